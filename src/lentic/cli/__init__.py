@@ -1,0 +1,1 @@
+"""The command line: shows what the keeper functions answer and knows nothing else."""

@@ -1,0 +1,1 @@
+"""Published relations as pure functions of arrays; it knows no tank, file, clock or chance."""
