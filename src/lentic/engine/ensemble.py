@@ -1,0 +1,134 @@
+"""Many members of one system, standing in blocks: their states, parameters and accounts by name."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+import numpy as np
+import numpy.typing as npt
+
+from lentic import LenticError
+from lentic.engine.expressions import rendered
+from lentic.engine.kernel import Kernel
+from lentic.engine.layout import Layout
+
+Array = npt.NDArray[np.float64]
+
+
+class Ensemble:
+    """States and parameters of all members, one array per name of shape (block, lane).
+
+    Parameters
+    ----------
+    kernel : Kernel
+        The compiled table. [-]
+    members : int
+        How many members there are; the last block is padded with copies of the first member. [-]
+    extra : Sequence[str]
+        Further rows that jumps and observers need: their own parameters and accounts. [-]
+    """
+
+    def __init__(self, kernel: Kernel, members: int, extra: Sequence[str] = ()) -> None:
+        layout = kernel.layout
+        clash = set(extra) & set(layout.rows)
+        if clash:
+            raise LenticError(f"rows defined twice: {', '.join(sorted(clash))}")
+        self.kernel, self.members = kernel, members
+        self.rows = layout.rows | {name: len(layout.rows) + n for n, name in enumerate(extra)}
+        lanes = kernel.lanes or members
+        self.blocks = -(-members // lanes)
+        self.data: Array = np.zeros((self.blocks, len(self.rows), lanes))
+        self.substeps = np.ones(self.blocks, dtype=np.int64)
+        self._run_rows = _compiled_run_rows(layout)
+
+    def __getitem__(self, name: str) -> Array:
+        """Return the row of a name for all members, shape (block, lane); writing to it changes the members."""
+        return self.data[:, self.rows[name], :]
+
+    def __setitem__(self, name: str, values: Array | float) -> None:
+        """Set the row of a name."""
+        self.data[:, self.rows[name], :] = values
+
+    def __contains__(self, name: str) -> bool:
+        """Tell whether there is a row of that name."""
+        return name in self.rows
+
+    def spread(self, values: npt.ArrayLike) -> Array:
+        """Return one number per member laid out as (block, lane).
+
+        Parameters
+        ----------
+        values : array_like
+            Shape (member,) or a scalar. [as given]
+
+        Returns
+        -------
+        Array
+            Shape (block, lane). [as given]
+        """
+        lanes = self.data.shape[2]
+        flat = np.broadcast_to(np.asarray(values, dtype=np.float64), (self.members,))
+        padded = np.concatenate([flat, np.repeat(flat[:1], self.blocks * lanes - self.members)])
+        return padded.reshape(self.blocks, lanes)
+
+    def gather(self, rows: Array) -> Array:
+        """Return what stands as (block, lane) as one number per member, shape (member,)."""
+        return rows.reshape(-1)[: self.members].copy()
+
+    def set_all(self, values: Mapping[str, npt.ArrayLike]) -> None:
+        """Set many rows from numbers per member or scalars."""
+        for name, value in values.items():
+            self[name] = self.spread(value)
+
+    def prepare(self) -> None:
+        """Compute everything that depends on parameters alone; call it after any change of parameters."""
+        self._run_rows(self)
+
+    @property
+    def flat(self) -> Array:
+        """The same memory as the kernel wants it."""
+        if self.kernel.compiled:
+            return self.data.reshape(self.blocks, -1)
+        return self.data
+
+    def part(self, first: int, last: int) -> Ensemble:
+        """Return some of the blocks as an ensemble of their own on the same memory."""
+        lanes = self.data.shape[2]
+        members = min(self.members, last * lanes) - first * lanes
+        other = object.__new__(Ensemble)
+        other.kernel, other.members, other.rows = self.kernel, members, self.rows
+        other.blocks, other.data = last - first, self.data[first:last]
+        other.substeps, other._run_rows = self.substeps[first:last], self._run_rows
+        return other
+
+
+class _RunRows:
+    def __init__(self, layout: Layout) -> None:
+        names = {name: f"rows[{name!r}]" for name in layout.rows}
+        self.lines = [
+            (name, compile(rendered(expression, names), f"<{name}>", "eval"))
+            for name, expression in layout.run_rows.items()
+        ]
+
+    def __call__(self, rows: Ensemble) -> None:
+        scope = {
+            "rows": rows,
+            "exp": np.exp,
+            "tanh": np.tanh,
+            "sqrt": np.sqrt,
+            "minimum": np.minimum,
+            "maximum": np.maximum,
+        }
+        for name, code in self.lines:
+            rows[name] = eval(code, scope)
+
+
+_KNOWN: dict[int, tuple[Layout, _RunRows]] = {}
+
+
+def _compiled_run_rows(layout: Layout) -> _RunRows:
+    found = _KNOWN.get(id(layout))
+    if found is None or found[0] is not layout:
+        found = (layout, _RunRows(layout))
+        _KNOWN[id(layout)] = found
+    return found[1]

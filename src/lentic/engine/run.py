@@ -1,0 +1,237 @@
+"""Carry an ensemble through its timeline: steps between breaks, jumps at breaks, records where asked."""
+
+from __future__ import annotations
+
+import enum
+from collections.abc import Callable, Mapping, Sequence
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass, field
+
+import numpy as np
+import numpy.typing as npt
+
+from lentic.engine.ensemble import Array, Ensemble
+from lentic.engine.expressions import rendered
+
+Jump = Callable[[Ensemble], None]
+
+STEP_D = 30.0 / 1440.0
+"""Longest step. [d]"""
+RAMP_D = (10.0 / 1440.0, 20.0 / 1440.0)
+"""Steps after anything sudden. [d]"""
+STIFFEST = 8.0
+"""Largest product of step and fastest rate of return at which the scheme is still accurate. [-]"""
+
+
+class Outcome(enum.Enum):
+    """How a run ended, as a sentence."""
+
+    FINISHED = "The run reached its end with every amount finite and positive."
+    PARTLY = "Some of the possible tanks gave impossible amounts and were set aside; the others are shown."
+    FAILED = "None of the possible tanks gave possible amounts: the description of the tank contradicts itself."
+
+
+@dataclass(frozen=True, kw_only=True)
+class Timeline:
+    """Steps with their drivers, and the step at which each thing happens.
+
+    Parameters
+    ----------
+    dts : Array
+        Lengths of the steps, shape (step,). [d]
+    starts : Array
+        When each step begins, shape (step,). [d]
+    drivers : Array
+        Driver values, shape (step, driver). [as the table says]
+    jumps : Mapping[int, tuple[Jump, ...]]
+        Step before which these jumps are made, in order. [-]
+    records : Mapping[int, tuple[int, ...]]
+        Step before which these records are taken, before the jumps of that moment. [-]
+    """
+
+    dts: Array
+    starts: Array
+    drivers: Array
+    jumps: Mapping[int, tuple[Jump, ...]] = field(default_factory=dict)
+    records: Mapping[int, tuple[int, ...]] = field(default_factory=dict)
+
+
+def mesh(breaks: Sequence[float], sudden: Sequence[float], longest: float = STEP_D) -> Array:
+    """Return step boundaries that meet every break and are short after anything sudden.
+
+    Parameters
+    ----------
+    breaks : Sequence[float]
+        Sorted times that a step must not cross. [d]
+    sudden : Sequence[float]
+        Those of them after which something changes at once. [d]
+    longest : float
+        Longest step. [d]
+
+    Returns
+    -------
+    Array
+        Boundaries, shape (step + 1,). [d]
+    """
+    shaken = set(sudden)
+    edges = [breaks[0]]
+    for begin, end in zip(breaks[:-1], breaks[1:], strict=True):
+        at = begin
+        if begin in shaken:
+            for short in RAMP_D:
+                if at + short < end - 1e-9:
+                    at += short
+                    edges.append(at)
+        left = end - at
+        count = max(1, int(np.ceil(left / longest - 1e-6)))
+        edges += [at + left * k / count for k in range(1, count)]
+        edges.append(end)
+    return np.asarray(edges)
+
+
+def guard(ensemble: Ensemble, longest: float = STEP_D) -> npt.NDArray[np.int64]:
+    """Return into how many parts every member must cut a step so that fast exchange stays accurate.
+
+    Parameters
+    ----------
+    ensemble : Ensemble
+        Members with their parameters set. [-]
+    longest : float
+        Longest step of the mesh. [d]
+
+    Returns
+    -------
+    NDArray[int64]
+        A power of two per member, shape (member,). [-]
+    """
+    fastest = np.zeros(ensemble.members)
+    names = {name: f"rows[{name!r}]" for name in ensemble.rows}
+    scope = {"rows": ensemble, "maximum": np.maximum, "minimum": np.minimum, "exp": np.exp, "sqrt": np.sqrt}
+    for expression in ensemble.kernel.layout.table.stiffness:
+        value = np.broadcast_to(eval(rendered(expression, names), dict(scope)), ensemble.data[:, 0, :].shape)
+        fastest = np.maximum(fastest, ensemble.gather(value))
+    parts = np.maximum(1.0, fastest * longest / STIFFEST)
+    return np.asarray(2 ** np.ceil(np.log2(parts) - 1e-9), dtype=np.int64)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Records:
+    """What was recorded on the way, and how the run ended.
+
+    Parameters
+    ----------
+    rows : Sequence[str]
+        Recorded rows. [-]
+    values : Array
+        Shape (record, row, member). [as the rows]
+    outcome : Outcome
+        How it ended. [-]
+    sound : NDArray[bool]
+        Members whose amounts stayed finite and positive, shape (member,). [-]
+    """
+
+    rows: Sequence[str]
+    values: Array
+    outcome: Outcome
+    sound: npt.NDArray[np.bool_]
+
+    def __getitem__(self, row: str) -> Array:
+        """Return one row over all records, shape (record, member)."""
+        values: Array = self.values[:, list(self.rows).index(row), :]
+        return values
+
+
+def run(ensemble: Ensemble, timeline: Timeline, rows: Sequence[str], threads: int = 1) -> Records:
+    """Carry all members through the timeline and record rows on the way.
+
+    Parameters
+    ----------
+    ensemble : Ensemble
+        The members; they stand at the end of the timeline afterwards. [-]
+    timeline : Timeline
+        Steps, drivers, jumps and records. [-]
+    rows : Sequence[str]
+        What to record. [-]
+    threads : int
+        Blocks are shared among so many threads; the result does not depend on it. [-]
+
+    Returns
+    -------
+    Records
+        The recorded rows of every member and how the run ended. [-]
+    """
+    ensemble.prepare()
+    count = 1 + max((max(numbers) for numbers in timeline.records.values()), default=-1)
+    values = np.full((count, len(rows), ensemble.members), np.nan)
+    parts = guard(ensemble, float(np.max(timeline.dts, initial=0.0)))
+    for share in np.unique(parts):
+        members = np.flatnonzero(parts == share)
+        group = ensemble if len(members) == ensemble.members else _pick(ensemble, members)
+        group.substeps[:] = share
+        values[:, :, members] = _in_threads(group, timeline, rows, count, threads)
+        if group is not ensemble:
+            _put_back(ensemble, group, members)
+    sound = _sound(ensemble) & np.isfinite(values).all(axis=(0, 1))
+    outcome = Outcome.FINISHED if sound.all() else Outcome.PARTLY if sound.any() else Outcome.FAILED
+    return Records(rows=tuple(rows), values=values, outcome=outcome, sound=sound)
+
+
+def _sound(ensemble: Ensemble) -> npt.NDArray[np.bool_]:
+    sound = np.ones(ensemble.members, dtype=bool)
+    for component in ensemble.kernel.layout.table.components:
+        row = ensemble.gather(ensemble[component.name])
+        sound &= np.isfinite(row)
+        if component.kind != "signed":
+            sound &= row >= 0.0
+    return sound
+
+
+def _pick(ensemble: Ensemble, members: npt.NDArray[np.int64]) -> Ensemble:
+    extra = list(ensemble.rows)[len(ensemble.kernel.layout.rows) :]
+    group = Ensemble(ensemble.kernel, len(members), extra)
+    for name in ensemble.rows:
+        group[name] = group.spread(ensemble.gather(ensemble[name])[members])
+    return group
+
+
+def _put_back(ensemble: Ensemble, group: Ensemble, members: npt.NDArray[np.int64]) -> None:
+    for name in ensemble.rows:
+        row = ensemble.gather(ensemble[name])
+        row[members] = group.gather(group[name])
+        ensemble[name] = ensemble.spread(row)
+
+
+def _in_threads(group: Ensemble, timeline: Timeline, rows: Sequence[str], count: int, threads: int) -> Array:
+    threads = max(1, min(threads, group.blocks))
+    if threads == 1:
+        return _through(group, timeline, rows, count)
+    cuts = np.linspace(0, group.blocks, threads + 1).astype(int)
+    shares = [group.part(a, b) for a, b in zip(cuts[:-1], cuts[1:], strict=True)]
+    with ThreadPoolExecutor(threads) as pool:
+        results = list(pool.map(lambda share: _through(share, timeline, rows, count), shares))
+    return np.concatenate(results, axis=2)
+
+
+def _through(group: Ensemble, timeline: Timeline, rows: Sequence[str], count: int) -> Array:
+    """Advance between the steps at which something is to be done; members of this share only."""
+    kernel, flat = group.kernel, group.flat
+    steps = len(timeline.dts)
+    numbers = np.array([group.rows[row] for row in rows], dtype=np.intp)
+    values = np.full((count, len(rows), group.members), np.nan)
+    stops = sorted({0, steps, *timeline.jumps, *timeline.records})
+    if steps:
+        kernel.settle(flat, group.blocks, timeline.drivers, 0)
+    for stop, following in zip(stops, [*stops[1:], steps], strict=True):
+        for record in timeline.records.get(stop, ()):
+            taken = group.data[:, numbers, :].transpose(1, 0, 2).reshape(len(rows), -1)
+            values[record] = taken[:, : group.members]
+        jumps = timeline.jumps.get(stop, ())
+        for jump in jumps:
+            jump(group)
+        if jumps and steps:
+            kernel.settle(flat, group.blocks, timeline.drivers, min(stop, steps - 1))
+        if following > stop:
+            kernel.advance(
+                flat, group.blocks, timeline.dts, timeline.drivers, stop, following, group.substeps
+            )
+    return values
