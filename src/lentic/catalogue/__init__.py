@@ -1,1 +1,60 @@
-"""Facts with unit, range, source and how they are known; it knows no keeper's tank."""
+"""Facts with unit, range, source and how they are known; knows nothing of any one keeper's tank."""
+
+from lentic.catalogue.facts import HOW, CatalogueError, Fact
+from lentic.catalogue.load import (
+    common,
+    conditioners,
+    foods,
+    laboratory_space,
+    lamps,
+    media,
+    plant_class,
+    plant_classes,
+    plants,
+    records,
+    references,
+    tankmates,
+    turtles,
+)
+from lentic.catalogue.names import Choices, find, normalise, resolve
+from lentic.catalogue.records import (
+    Animal,
+    Conditioner,
+    Food,
+    Lamp,
+    Medium,
+    Plant,
+    PlantClass,
+    Record,
+)
+
+__all__ = [
+    "HOW",
+    "Animal",
+    "CatalogueError",
+    "Choices",
+    "Conditioner",
+    "Fact",
+    "Food",
+    "Lamp",
+    "Medium",
+    "Plant",
+    "PlantClass",
+    "Record",
+    "common",
+    "conditioners",
+    "find",
+    "foods",
+    "laboratory_space",
+    "lamps",
+    "media",
+    "normalise",
+    "plant_class",
+    "plant_classes",
+    "plants",
+    "records",
+    "references",
+    "resolve",
+    "tankmates",
+    "turtles",
+]
