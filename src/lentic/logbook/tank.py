@@ -1,0 +1,207 @@
+"""What a tank is: glass, room, tap, filter, lamps, animals, plants, food; None is unknown, never zero."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from datetime import UTC, date, datetime, time
+from zoneinfo import ZoneInfo
+
+from lentic.logbook.events import Event
+from lentic.logbook.units import MEQ_PER_GERMAN_DEGREE, NITRATE, PHOSPHATE
+
+ML_PER_L = 1000.0
+
+
+@dataclass(frozen=True, kw_only=True)
+class Glass:
+    """The vessel: inner measures, what displaces water, what was measured by bucket."""
+
+    pane: str | None = None
+    length_cm: float | None = None
+    width_cm: float | None = None
+    water_depth_cm: float | None = None
+    height_cm: float | None = None
+    pane_mm: float | None = None
+    braced: bool | None = None
+    solids_l: float | None = None
+    water_l: float | None = None
+    lid_open_fraction: float | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Room:
+    """The air around the tank."""
+
+    temperature_c: float | None = None
+    relative_humidity: float | None = None
+    co2_ppm: float | None = None
+    window_sun_h: float | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class SourceWater:
+    """The tap as the keeper described it, in the kit's units; the properties give the units used inside."""
+
+    ph: float | None = None
+    kh_dkh: float | None = None
+    gh_dgh: float | None = None
+    no3_mg_l: float | None = None
+    po4_mg_l: float | None = None
+    tan_mgn_l: float | None = None
+    chlorine_mg_l: float | None = None
+    chloramine_mg_l: float | None = None
+    temperature_c: float | None = None
+
+    @property
+    def nitrate_mgn_l(self) -> float | None:
+        """Nitrate as N. [mg/L]"""
+        return None if self.no3_mg_l is None else NITRATE["mg/lno3"].convert(self.no3_mg_l)
+
+    @property
+    def phosphate_mgp_l(self) -> float | None:
+        """Phosphate as P. [mg/L]"""
+        return None if self.po4_mg_l is None else PHOSPHATE["mg/lpo4"].convert(self.po4_mg_l)
+
+    @property
+    def alkalinity_meq_l(self) -> float | None:
+        """Carbonate hardness as alkalinity. [meq/L]"""
+        return None if self.kh_dkh is None else self.kh_dkh * MEQ_PER_GERMAN_DEGREE
+
+    @property
+    def hardness_meq_l(self) -> float | None:
+        """Total hardness, calcium and magnesium. [meq/L]"""
+        return None if self.gh_dgh is None else self.gh_dgh * MEQ_PER_GERMAN_DEGREE
+
+
+@dataclass(frozen=True, kw_only=True)
+class Filter:
+    """The filter: kind, media and measured flow."""
+
+    type: str | None = None
+    media_l: float | None = None
+    medium: str | None = None
+    flow_l_h: float | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Heater:
+    """The heater and what it is set to."""
+
+    watts: float | None = None
+    set_c: float | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Turtle:
+    """One turtle, on the day the description stands for."""
+
+    id: str
+    species: str | None = None
+    sex: str | None = None
+    mass_g: float | None = None
+    scl_cm: float | None = None
+    hatched: date | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Fish:
+    """A kind of fish or other tankmate; the mass is that of each."""
+
+    species: str
+    count: int | None = None
+    mass_g: float | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Plant:
+    """A plant and its wet mass, shaken dry."""
+
+    species: str
+    wet_g: float | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Fixture:
+    """A lamp over the tank; `on` is the local time it is switched on, 09:00 if not given."""
+
+    use: str
+    lamp_class: str | None = None
+    watts: float | None = None
+    height_cm: float | None = None
+    ppfd: float | None = None
+    hours: float | None = None
+    on: time = time(9, 0)
+    fitted: date | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Packet:
+    """A food the keeper describes from its label; fractions as fed."""
+
+    id: str
+    protein: float | None = None
+    fat: float | None = None
+    ash: float | None = None
+    water: float | None = None
+    fibre: float | None = None
+    phosphorus: float | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Tank:
+    """A tank as it was on `as_of`, or on the first day of its log where `as_of` is None."""
+
+    name: str
+    timezone: str | None = None
+    country: str | None = None
+    as_of: date | None = None
+    glass: Glass = field(default_factory=Glass)
+    room: Room = field(default_factory=Room)
+    source_water: SourceWater = field(default_factory=SourceWater)
+    filter: Filter | None = None
+    heater: Heater | None = None
+    turtles: tuple[Turtle, ...] = ()
+    fish: tuple[Fish, ...] = ()
+    plants: tuple[Plant, ...] = ()
+    lamps: tuple[Fixture, ...] = ()
+    foods: tuple[Packet, ...] = ()
+
+    @property
+    def zone(self) -> ZoneInfo:
+        """The tank's time zone; UTC where none is given."""
+        return ZoneInfo(self.timezone or "UTC")
+
+    @property
+    def measured_litres(self) -> float | None:
+        """The inner box up to the water line, without what displaces water; None if a measure is missing."""
+        glass = self.glass
+        if glass.length_cm is None or glass.width_cm is None or glass.water_depth_cm is None:
+            return None
+        box = glass.length_cm * glass.width_cm * glass.water_depth_cm / ML_PER_L
+        return max(box - (glass.solids_l or 0.0), 0.0) or None
+
+    @property
+    def water_litres(self) -> float | None:
+        """Litres of real water: measured by bucket, else from the measures, else None."""
+        return self.glass.water_l if self.glass.water_l is not None else self.measured_litres
+
+    def local_date(self, moment: datetime) -> date:
+        """Return the calendar day at the tank."""
+        return moment.astimezone(self.zone).date()
+
+    def local_time(self, moment: datetime) -> datetime:
+        """Return the moment on the tank's own clock."""
+        return moment.astimezone(self.zone)
+
+    def utc(self, day: date, clock: time = time(12, 0)) -> datetime:
+        """Return the UTC moment of a local day and clock time; a skipped hour counts on from before it."""
+        return datetime.combine(day, clock.replace(tzinfo=None), tzinfo=self.zone).astimezone(UTC)
+
+
+def described_on(tank: Tank, events: Iterable[Event]) -> date | None:
+    """Return the day the description stands for: `as_of`, else the first day of the log, else None."""
+    if tank.as_of is not None:
+        return tank.as_of
+    first = min((event.time for event in events), default=None)
+    return None if first is None else tank.local_date(first)

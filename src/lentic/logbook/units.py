@@ -1,0 +1,204 @@
+"""Every unit a keeper may write and what it is worth in the units used inside: one table, no other factors.
+
+Inside: nitrate, nitrite and total ammonia in mg/L N, phosphate in mg/L P, KH and GH in meq/L, °C, L, g,
+cm, L/h. The atomic masses are the abridged standard atomic weights of IUPAC 2021; the gallons, the ounce, the
+pound and the inch are exact by definition (NIST Handbook 44, appendix C). One German degree is 10 mg/L CaO,
+one French degree 10 mg/L CaCO3, one Clark degree one grain CaCO3 in an imperial gallon.
+"""
+
+from __future__ import annotations
+
+import unicodedata
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+HYDROGEN, CARBON, NITROGEN, OXYGEN, PHOSPHORUS, CALCIUM = (
+    1.008,
+    12.011,
+    14.007,
+    15.999,
+    30.974,
+    40.078,
+)  # g/mol
+
+NO3 = NITROGEN + 3 * OXYGEN
+NO2 = NITROGEN + 2 * OXYGEN
+NH4 = NITROGEN + 4 * HYDROGEN
+NH3 = NITROGEN + 3 * HYDROGEN
+PO4 = PHOSPHORUS + 4 * OXYGEN
+
+MEQ_PER_MG_CACO3 = 2 / (CALCIUM + CARBON + 3 * OXYGEN)
+MEQ_PER_GERMAN_DEGREE = 10 * 2 / (CALCIUM + OXYGEN)
+MEQ_PER_FRENCH_DEGREE = 10 * MEQ_PER_MG_CACO3
+GRAIN_MG = 64.79891
+US_GALLON_L = 3.785411784
+IMPERIAL_GALLON_L = 4.54609
+MEQ_PER_CLARK_DEGREE = GRAIN_MG / IMPERIAL_GALLON_L * MEQ_PER_MG_CACO3
+OUNCE_G = 28.349523125
+POUND_G = 453.59237
+INCH_CM = 2.54
+
+
+@dataclass(frozen=True)
+class Unit:
+    """A spelling of a unit and how an amount in it becomes an amount in the unit used inside."""
+
+    name: str
+    factor: float = 1.0
+    offset: float = 0.0
+    reciprocal: bool = False
+
+    def convert(self, amount: float) -> float:
+        """Return the amount in the unit used inside."""
+        if self.reciprocal:
+            return self.factor / amount
+        return amount * self.factor + self.offset
+
+
+def fold(text: str) -> str:
+    """Reduce a written unit to what matters: `mg/l NO₃⁻` and `mg/L NO3` fold to the same text."""
+    plain = unicodedata.normalize("NFKC", text).casefold().replace("ppm", "mg/l")
+    return "".join(sign for sign in plain if sign.isalnum() or sign in "/%")
+
+
+def table(*units: Unit, **aliases: str) -> dict[str, Unit]:
+    """Key units by their folded name; an alias is `folded_spelling="name"`."""
+    known = {fold(unit.name): unit for unit in units}
+    for spelling, name in aliases.items():
+        known[spelling] = known[fold(name)]
+    return known
+
+
+MASS = table(
+    Unit("g"), Unit("mg", 0.001), Unit("kg", 1000.0), Unit("oz", OUNCE_G), Unit("lb", POUND_G),
+    gram="g", grams="g", gramme="g", grammes="g", gr="g",
+)  # fmt: skip
+VOLUME = table(
+    Unit("L"), Unit("mL", 0.001), Unit("US gal", US_GALLON_L), Unit("imp gal", IMPERIAL_GALLON_L),
+    litre="L", litres="L", liter="L", liters="L", ltr="L", usgallon="US gal", usgallons="US gal",
+    galus="US gal",
+    ukgal="imp gal", ukgallons="imp gal", impgallons="imp gal", imperialgal="imp gal",
+    imperialgallons="imp gal",
+)  # fmt: skip
+GALLONS = frozenset({"gal", "gals", "gallon", "gallons"})
+"""Folded spellings that do not say which gallon."""
+PERCENT = {"%": Unit("%"), "percent": Unit("%")}
+FRACTION = {"fraction": Unit("fraction"), "%": Unit("%", 0.01), "percent": Unit("%", 0.01)}
+LENGTH = table(Unit("cm"), Unit("mm", 0.1), Unit("m", 100.0), Unit("in", INCH_CM), inch="in", inches="in")
+HOURS = table(Unit("h"), Unit("min", 1 / 60), hours="h", hour="h", hr="h", hrs="h", minutes="min")
+FLOW = table(
+    Unit("L/h"), Unit("s/L", 3600.0, reciprocal=True), Unit("L/min", 60.0), Unit("US gal/h", US_GALLON_L),
+    **{"l/hr": "L/h", "lph": "L/h"},
+)  # fmt: skip
+DOSE_VOLUME = table(Unit("mL"), Unit("L", 1000.0), milliliter="mL", millilitre="mL")
+GRADE = {"": Unit("grade"), "grade": Unit("grade")}
+COUNT = {"": Unit("count"), "count": Unit("count"), "animals": Unit("count"), "pcs": Unit("count")}
+
+TEMPERATURE = table(
+    Unit("°C"), Unit("°F", 5 / 9, -160 / 9), Unit("K", 1.0, -273.15),
+    celsius="°C", degc="°C", fahrenheit="°F", degf="°F",
+)  # fmt: skip
+OF_NITROGEN = (Unit("mg/L N"),)
+NITRATE = table(Unit("mg/L NO3", NITROGEN / NO3), Unit("mg/L NO3-N"), *OF_NITROGEN)
+NITRITE = table(Unit("mg/L NO2", NITROGEN / NO2), Unit("mg/L NO2-N"), *OF_NITROGEN)
+AMMONIA = table(
+    Unit("mg/L NH4", NITROGEN / NH4), Unit("mg/L NH4-N"), Unit("mg/L NH3", NITROGEN / NH3),
+    Unit("mg/L NH3-N"),
+    *OF_NITROGEN, **{"mg/ltan": "mg/L N"},
+)  # fmt: skip
+PHOSPHATE = table(Unit("mg/L PO4", PHOSPHORUS / PO4), Unit("mg/L PO4-P"), Unit("mg/L P"))
+_HARDNESS = (
+    Unit("meq/L"), Unit("mg/L CaCO3", MEQ_PER_MG_CACO3), Unit("°fH", MEQ_PER_FRENCH_DEGREE),
+    Unit("°e", MEQ_PER_CLARK_DEGREE), Unit("gr/US gal", GRAIN_MG / US_GALLON_L * MEQ_PER_MG_CACO3),
+    Unit("°dH", MEQ_PER_GERMAN_DEGREE), Unit("mmol/L CaCO3", 2.0),
+)  # fmt: skip
+_ALKALINITY = (Unit("mmol/L HCO3"), Unit("mg/L HCO3", 1 / (HYDROGEN + CARBON + 3 * OXYGEN)))
+DROPS = "drops"
+KH = table(
+    Unit("dKH", MEQ_PER_GERMAN_DEGREE), Unit(DROPS, MEQ_PER_GERMAN_DEGREE), *_HARDNESS, *_ALKALINITY,
+    drop=DROPS, gpg="gr/US gal", mval="meq/L", **{"mval/l": "meq/L"},
+)  # fmt: skip
+GH = table(
+    Unit("dGH", MEQ_PER_GERMAN_DEGREE), Unit(DROPS, MEQ_PER_GERMAN_DEGREE), *_HARDNESS,
+    drop=DROPS, gpg="gr/US gal", mval="meq/L", **{"mval/l": "meq/L"},
+)  # fmt: skip
+MILLIGRAMS = table(Unit("mg/L"))
+PHOTONS = table(Unit("µmol/m2/s"), **{"μmolm2s1": "µmol/m2/s", "umol/m2/s": "µmol/m2/s"})
+CHLORINE = table(Unit("mg/L"), **{"mg/lcl2": "mg/L"})
+
+
+@dataclass(frozen=True, kw_only=True)
+class Quantity:
+    """Something a keeper reads off: its unit inside, the units it may be written in, its bounds."""
+
+    unit: str
+    units: Mapping[str, Unit]
+    low: float
+    high: float
+    colour_kit: bool = False
+    bare: frozenset[str] = field(default_factory=frozenset)
+    """Folded units that leave open what is meant, such as mg/L of nitrate."""
+
+
+_BARE_MG = frozenset({"", "mg/l"})
+_BARE = frozenset({""})
+_BARE_DEGREES = frozenset({"", "mg/l", "deg", "degrees", "degree", "d"})
+
+
+def _kit(unit: str, units: Mapping[str, Unit], high: float) -> Quantity:
+    return Quantity(unit=unit, units=units, low=0.0, high=high, colour_kit=True, bare=_BARE_MG)
+
+
+def _plain(unit: str, low: float, high: float, units: Mapping[str, Unit] | None = None) -> Quantity:
+    return Quantity(
+        unit=unit, units=units if units is not None else table(Unit(unit)), low=low, high=high, bare=_BARE
+    )
+
+
+# Bounds are what no keeper's tank can show: common practice, no source; they catch slips, they judge nothing.
+_OF_WATER: dict[str, Quantity] = {
+    "nitrate": _kit("mg/L N", NITRATE, 230.0),
+    "nitrite": _kit("mg/L N", NITRITE, 50.0),
+    "ammonia": _kit("mg/L N", AMMONIA, 100.0),
+    "phosphate": _kit("mg/L P", PHOSPHATE, 50.0),
+    "kh": Quantity(unit="meq/L", units=KH, low=0.0, high=18.0, bare=_BARE_DEGREES),
+    "gh": Quantity(unit="meq/L", units=GH, low=0.0, high=40.0, bare=_BARE_DEGREES),
+    "ph": Quantity(unit="", units={"": Unit("pH"), "ph": Unit("pH")}, low=2.0, high=12.0),
+    "temperature": _plain("°C", -1.0, 50.0, TEMPERATURE),
+    "oxygen": _plain("mg/L", 0.0, 40.0, table(Unit("mg/L"), **{"mg/lo2": "mg/L"})),
+    "oxygen_saturation": _plain("%", 0.0, 400.0, PERCENT),
+    "conductivity": _plain("µS/cm", 0.0, 60000.0, table(Unit("µS/cm"), Unit("mS/cm", 1000.0))),
+    "chlorine": Quantity(unit="mg/L", units=CHLORINE, low=0.0, high=20.0, colour_kit=True, bare=_BARE),
+    "chloramine": Quantity(unit="mg/L", units=CHLORINE, low=0.0, high=20.0, colour_kit=True, bare=_BARE),
+    "calcium": _plain("mg/L", 0.0, 2000.0, table(Unit("mg/L"), **{"mg/lca": "mg/L"})),
+    "magnesium": _plain("mg/L", 0.0, 2000.0, table(Unit("mg/L"), **{"mg/lmg": "mg/L"})),
+    "carbon_dioxide": _plain("mg/L", 0.0, 500.0, table(Unit("mg/L"), **{"mg/lco2": "mg/L"})),
+}
+QUANTITIES: dict[str, Quantity] = {
+    **_OF_WATER,
+    **{f"tap_{name}": quantity for name, quantity in _OF_WATER.items()},
+    "level": _plain("cm", 0.0, 300.0, LENGTH),
+    "flow": _plain("L/h", 0.0, 50000.0, FLOW),
+    "ppfd": _plain("µmol/m2/s", 0.0, 3000.0, PHOTONS),
+    "lux": _plain("lx", 0.0, 200000.0, table(Unit("lx"), Unit("klx", 1000.0), lux="lx")),
+    "uvi": Quantity(unit="", units={"": Unit("UVI"), "uvi": Unit("UVI")}, low=0.0, high=30.0),
+    "surface_temperature": _plain("°C", -20.0, 150.0, TEMPERATURE),
+    "room_temperature": _plain("°C", -40.0, 60.0, TEMPERATURE),
+    "room_humidity": _plain("%", 0.0, 100.0, PERCENT),
+    "room_co2": _plain("ppm", 0.0, 50000.0, {"mg/l": Unit("ppm")}),
+}  # fmt: skip
+
+UNITS_OF_KIND: dict[str, Mapping[str, Unit]] = {
+    "feed": MASS, "leftovers": {**MASS, **FRACTION}, "look": GRADE, "scrape": GRADE,
+    "change": {**VOLUME, **PERCENT},
+    "top_up": VOLUME, "siphon": FRACTION, "thin": MASS, "plant": MASS, "lost_plant": MASS, "lamp": HOURS,
+    "flow": FLOW, "weigh": MASS, "measure": LENGTH, "dose": {**MASS, **DOSE_VOLUME}, "animal_in": COUNT,
+    "animal_out": COUNT,
+}  # fmt: skip
+
+
+def units_for(kind: str, what: str) -> Mapping[str, Unit]:
+    """Return the units a line of this kind may be written in, by folded spelling."""
+    if kind == "reading":
+        return QUANTITIES[what].units if what in QUANTITIES else {}
+    return UNITS_OF_KIND.get(kind, {})
