@@ -1,4 +1,4 @@
-"""The keys a catalogue file may hold and the unit of each; an unknown key is refused when the file is read."""
+"""The keys a catalogue file may hold with the unit of each; an unknown key is refused on reading."""
 
 from __future__ import annotations
 
@@ -69,7 +69,6 @@ KEYS: Final[Mapping[str, Mapping[str, str]]] = {
         "yield_dry_g_m2_day_best": "g/m²/d",
         "crowding_limit_dry_g_m2": "g/m²",
         "doubling_days_good": "d",
-        "export_formula": TEXT,
         "p_and_algae_warning": TEXT,
         "tissue_N_pct_dw_submerged": "% of dry mass",
         "tissue_P_pct_dw_submerged": "% of dry mass",
@@ -115,7 +114,9 @@ KEYS: Final[Mapping[str, Mapping[str, str]]] = {
         "tan_tolerance_mg_L": "mg/L",
         "tank_length_x_scl": "times shell length",
         "tank_width_x_scl": "times shell length",
-        "smr_model": TEXT,
+        "smr_kcal_per_day_1_kg_20_C": "kcal/d",
+        "smr_mass_exponent": "1",
+        "smr_q10": "1",
         "active_multiplier": "1",
         "scl_to_cm": "cm",
         "water_cm2": "cm²",
@@ -171,6 +172,7 @@ KEYS: Final[Mapping[str, Mapping[str, str]]] = {
     },
     "conditioners": {
         "dose_mg_per_mg_Cl2": "mg per mg Cl2",
+        "dose_printed_mg_per_mg_Cl2": "mg per mg Cl2",
         "chlorine": TEXT,
         "chloramine": TEXT,
         "ammonia_bound": TEXT,

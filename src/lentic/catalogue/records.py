@@ -8,14 +8,12 @@ from typing import ClassVar
 
 from lentic.catalogue.facts import Fact, combine
 from lentic.catalogue.keys import UVI_AT
-
-NITROGEN_IN_PROTEIN = 1 / 6.25
-"""Share of nitrogen in protein by the convention of food tables [g/g]."""
+from lentic.science.food import food_nitrogen
 
 
 @dataclass(frozen=True, kw_only=True)
 class Record:
-    """Anything the catalogue holds: names to find it by and facts to reckon with; an absent one is unknown."""
+    """Anything the catalogue holds: names and facts; a missing one is unknown."""
 
     kind: ClassVar[str] = "record"
     id: str
@@ -82,7 +80,7 @@ class Food(Record):
             None
             if protein is None
             else combine(
-                lambda share: share * NITROGEN_IN_PROTEIN, protein, unit="g/g", note="protein / 6.25"
+                lambda share: float(food_nitrogen(share)), protein, unit="g/g", note="protein / 6.25"
             )
         )
 
@@ -107,9 +105,9 @@ class PlantClass:
     """Growth of one class of plants, per gram of dry mass; `spread` says how far each number may be off.
 
     Rates are per day, tissue contents g per g of dry mass, half-saturations mg/L as the element, `ik`
-    µmol/m²/s, `cap` g of dry mass per m² of water surface, `dry` g of dry per g of wet mass, `eps` and `sigma`
-    m² per g, temperatures °C. Where `air_leaves` is true `k_c`, `beta` and `ph_max` are set so that the water
-    never limits carbon. `scale` says of each spread whether it is of the logarithm ("ln") or absolute ("abs").
+    µmol/m²/s, `cap` g of dry mass per m² of water surface, `dry` g of dry per g of wet mass, `eps` and
+    `sigma` m² per g, temperatures °C. Where `air_leaves` is true `k_c`, `beta` and `ph_max` are set so that
+    the water never limits carbon. `scale` says whether a spread is of the logarithm ("ln") or not ("abs").
     """
 
     id: str
