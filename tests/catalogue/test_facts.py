@@ -49,6 +49,15 @@ def test_carbohydrate_is_the_rest_with_its_range() -> None:
     assert pellet.bounds == pytest.approx((0.34, 0.52))
 
 
+def test_shares_of_a_food_are_per_gram_as_fed() -> None:
+    romaine = foods()["romaine"]
+    shares = (romaine.water, romaine.protein, romaine.fat, romaine.ash, romaine.phosphorus)
+    assert [share.middle for share in shares if share is not None] == pytest.approx(
+        [0.9461, 0.0123, 0.003, 0.0058, 0.0003]
+    )
+    assert {share.unit for share in shares if share is not None} == {"g/g"}
+
+
 def test_carbohydrate_is_unknown_while_a_share_is() -> None:
     food = foods()["romaine"]
     without = type(food)(

@@ -42,7 +42,7 @@ COLUMNS = {
     ("plants", "tissue_P_pct_dw"): 12.735,
 }
 
-ENUMERATIONS = {
+ENUMERATIONS: Mapping[tuple[str, str], set[object]] = {
     ("turtles", "uvb_zone"): {1.0, 2.0, 3.0, 4.0},
     ("turtles", "swimmer"): {"weak", "weak to moderate", "moderate", "good", "strong", "weak for its size"},
     ("plants", "survives_turtle"): {1.0, 2.0, 3.0, 4.0, 5.0},
@@ -92,7 +92,7 @@ def test_a_column_adds_up_to_what_it_did(file: str, key: str) -> None:
 
 @pytest.mark.parametrize(("file", "key"), ENUMERATIONS)
 def test_a_closed_list_stays_closed(file: str, key: str) -> None:
-    used = {fact.value for record in records(file) if (fact := record.fact(key)) is not None}
+    used: set[object] = {fact.value for record in records(file) if (fact := record.fact(key)) is not None}
     assert used <= ENUMERATIONS[file, key]
 
 
