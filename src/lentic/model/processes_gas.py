@@ -28,7 +28,7 @@ CONSTANTS = {
 
 _RESIDUAL = (
     "balance_carbon*(k1*hydrogen + 2.0*k12) + balance_ammonia"
-    " + balance_phosphate*(kp*hydrogen + 2.0*kpp) + balance_oh - balance_h - alkalinity_mol"
+    " + balance_phosphate*(kp*hydrogen + 2.0*kpp) + balance_oh - balance_h - balance_total"
 )
 
 
@@ -40,15 +40,22 @@ def _slope(carbon: str, share_c: str, ammonia: str, share_n: str, phosphate: str
     )
 
 
+_MOLAR = {
+    "carbon": f"carbon*per_m3*{0.001 / CARBON!r}",
+    "ammonium": f"ammonium*per_m3*{0.001 / NITROGEN!r}",
+    "phosphate": f"phosphate*per_m3*{0.001 / PHOSPHORUS!r}",
+    "alkalinity": "0.001*alkalinity*per_m3",
+}
 _BALANCE = (
     ("balance_c", "1.0/(hydrogen*(hydrogen + k1) + k12)"),
-    ("balance_carbon", "carbon_mol*balance_c"),
+    ("balance_carbon", f"{_MOLAR['carbon']}*balance_c"),
     ("balance_n", "1.0/(kn + hydrogen)"),
-    ("balance_ammonia", "ammonium_mol*kn*balance_n"),
+    ("balance_ammonia", f"{_MOLAR['ammonium']}*kn*balance_n"),
     ("balance_p", "1.0/(hydrogen*(hydrogen + kp) + kpp)"),
-    ("balance_phosphate", "phosphate_mol*balance_p"),
+    ("balance_phosphate", f"{_MOLAR['phosphate']}*balance_p"),
     ("balance_oh", "kw/hydrogen"),
     ("balance_h", "hydrogen*inverse_gamma_h"),
+    ("balance_total", _MOLAR["alkalinity"]),
 )
 
 HYDROGEN = Implicit(
@@ -100,10 +107,10 @@ def water_auxiliaries() -> tuple[Auxiliary, ...]:
         _aux(
             "alkalinity_eq_m3", "maximum(alkalinity, 0.0)*per_m3", "eq/m3", "alkalinity that bacteria can use"
         ),
-        _aux("carbon_mol", f"carbon*per_m3*{0.001 / CARBON!r}", "mol/L", "inorganic carbon"),
-        _aux("ammonium_mol", f"ammonium*per_m3*{0.001 / NITROGEN!r}", "mol/L", "total ammonia"),
-        _aux("phosphate_mol", f"phosphate*per_m3*{0.001 / PHOSPHORUS!r}", "mol/L", "phosphate"),
-        _aux("alkalinity_mol", "0.001*alkalinity*per_m3", "mol/L", "alkalinity"),
+        *(
+            _aux(f"{name}_mol", _MOLAR[name], "mol/L", f"concentration of {name}")
+            for name in ("carbon", "ammonium", "phosphate")
+        ),
     )
 
 
@@ -200,9 +207,9 @@ def light_auxiliaries(plant_slots: int) -> tuple[Auxiliary, ...]:
             "mean lamp light in the water",
         ),
         _aux("water_light", "lamp_light + sunlight", "umol/m2/s", "light on submerged leaves"),
-        _aux("pane_light", "pane_share*lamp_light + room_umol + sunlight", "umol/m2/s", "light on the panes"),
+        _aux("pane_light", "pane_share*lamp_light + room_umol*lamp + sunlight", "umol/m2/s", "light on the panes"),
         _aux(
-            "decor_light", "decor_share*water_light + 0.3*room_umol", "umol/m2/s", "light on other surfaces"
+            "decor_light", "decor_share*water_light + 0.3*room_umol*lamp", "umol/m2/s", "light on other surfaces"
         ),
         _aux("curve_tanh", "1.0 - curve_smith - curve_steele", "-", "weight of the Jassby-Platt curve"),
     )
