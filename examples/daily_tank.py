@@ -15,7 +15,7 @@ States and equations (amounts per tank; N and P in mg, plants and algae in g dry
     nitrogen   one pool N of all that is dissolved ;  nitrate = N - ammonia - nitrite
     plants     W' = W [g light nutrient carbon warmth (1 - W / full) - 0.02 - melt] - bite
                melt = 0.005 + 0.35 stress + heat ;  stress follows 1 - light / 0.45 within ten days
-    algae      B' = B [m light nutrient warmth carbon shelter (1 - B / 9) - 0.16] on panes and elsewhere
+    algae      B' = B [m light nutrient warmth carbon fresh shelter (1 - B / 9) - 0.16] on panes and elsewhere
                shelter = 1 / (1 + healthy plant production / K): a growing clump holds the algae down
     KH         1 meq lost per 14 mg N set free, 1 won per 14 mg N taken up or lost as gas
     pH         7.35 + 0.95 log10(KH / 3 + 0.05), raised by day with the growth of all green
@@ -75,6 +75,14 @@ class Conditions:
     shelter_half: float = 0.013
     bite_g: float = 0.10
     film_floor: float = 100.0
+    film_pace: float = 1.0
+    plant_light: float = 2.0
+    algae_light: float = 0.45
+    algae_n: float = 0.25
+    algae_p: float = 0.02
+    algae_fresh: float = 0.0  # how much algae profit from ammonia and from what rots nearby
+    algae_warm: float = 12.0
+    dust: float = 0.0  # light that lying dirt costs the stems
 
 
 class DailyTank:
@@ -155,7 +163,7 @@ class DailyTank:
         no, po = self.n / self.volume, self.p / self.volume
         decay = 0.09 * 1.07 ** (t - 20.0)
 
-        light = stem / (stem + 2.0)
+        light = stem / (stem + c.plant_light) / (1.0 + c.dust * float(self.dirt[0]) / self.volume)
         carbon = c.carbon * (1.5 + 0.25 * self.kh)
         nutrient = min(no / (no + 0.12), po / (po + 0.01))
         full = 500.0 * c.surface_m2
@@ -167,12 +175,15 @@ class DailyTank:
         self.healthy += dt / 5.0 * (max(gross - melt, 0.0) * self.plant - self.healthy)
         shelter = 1.0 / (1.0 + self.healthy / self.volume / c.shelter_half)
 
-        rate = c.algae_rate * min(no / (no + 0.25), po / (po + 0.02)) * shelter * carbon / (carbon + 0.2)
-        rate *= math.exp(self.vigour[1] - ((t - 29.0) / 12.0) ** 2)
+        rate = c.algae_rate * min(no / (no + c.algae_n), po / (po + c.algae_p))
+        rate *= shelter * carbon / (carbon + 0.2)
+        rate *= math.exp(self.vigour[1] - ((t - 29.0) / c.algae_warm) ** 2)
+        fresh = self.ammonia + 0.5 * decay * float(self.dirt[0]) / self.volume
+        rate *= 1.0 + c.algae_fresh * fresh / (fresh + 0.3)
         dim, room = 0.6 * pane, max(1.0 - self.pane / FULL_ALGAE, 0.0)
-        on_pane = rate * pane / (pane + 0.45) * room * self.pane * c.pane_m2
+        on_pane = rate * pane / (pane + c.algae_light) * room * self.pane * c.pane_m2
         room = max(1.0 - self.other / FULL_ALGAE, 0.0)
-        on_other = rate * dim / (dim + 0.45) * room * self.other * c.other_m2
+        on_other = rate * dim / (dim + c.algae_light) * room * self.other * c.other_m2
 
         plant_gain, algae_gain = gross * self.plant, on_pane + on_other
         want_n = (plant_gain * PLANT_N + algae_gain * ALGAE_N) * dt
@@ -236,7 +247,7 @@ class DailyTank:
             goal = half * x / (1.0 - x)
             step = min(0.7 * dt * (goal - level[i]), load / self.volume * dt)
             level[i] = min(max(level[i] + step, 0.01), 0.45 * room)
-            speed = pace if 3.2 * load > self.film[i] else 0.03
+            speed = pace * self.c.film_pace if 3.2 * load > self.film[i] else 0.03
             self.film[i] = max(self.film[i] + dt * speed * (3.2 * load - self.film[i]), self.c.film_floor)
         self.ammonia, self.nitrite = level
 
@@ -321,5 +332,6 @@ class DailyTank:
         loose = share * (self.dirt + self.filter)
         self.dirt, self.filter = (1.0 - share) * self.dirt, (1.0 - share) * self.filter
         self.n += float(loose[0])
+        self.ammonia += 0.5 * float(loose[0]) / self.volume
         self.p += float(loose[1])
         self.alk -= float(loose[0]) / 14.0

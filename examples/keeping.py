@@ -175,6 +175,10 @@ class Keeper:
         self.busy, self.away, self.skip_scrape = False, False, False
         self._chores_done = 0
 
+    def begin_log(self, start: date) -> None:
+        """Forget what was before and begin the book on this morning."""
+        self.start, self.book, self.truth = start, Book(self.rng, self.hand.forget), Truth(self.tank)
+
     def at(self, hour: int, minute: int = 0) -> None:
         """Set the clock, a few minutes about."""
         wanted = datetime.combine(self.clock.date(), datetime.min.time())

@@ -9,6 +9,7 @@ import statistics
 import subprocess
 import sys
 import tomllib
+from collections import Counter
 from datetime import date, datetime
 from pathlib import Path
 from typing import Any
@@ -39,7 +40,7 @@ UNITS = {
 }
 READINGS = {
     "nitrate": ("mg/L NO3", 0.0, 160.0),
-    "tap_nitrate": ("mg/L NO3", 0.0, 60.0),
+    "tap_nitrate": ("mg/L NO3", 0.0, 80.0),
     "nitrite": ("mg/L NO2", 0.0, 5.0),
     "ammonia": ("mg/L NH4", 0.0, 10.0),
     "phosphate": ("mg/L PO4", 0.0, 10.0),
@@ -70,6 +71,7 @@ MOST = {
     "flow": 1500.0,
     "weigh": 3000.0,
 }
+OUT = ("change", "siphon", "rinse", "scraping", "thinning", "gas", "growth", "stored")
 Row = dict[str, str]
 
 
@@ -235,10 +237,7 @@ def test_truth_budget_closes(truth: Any) -> None:
         b = truth[part]["n_budget_mg_per_week"]
         for i in range(len(b["week_starts"])):
             into = sum(b[k][i] for k in ("food", "tap", "planted"))
-            out = sum(
-                b[k][i]
-                for k in ("change", "siphon", "rinse", "scraping", "thinning", "gas", "growth", "stored")
-            )
+            out = sum(b[k][i] for k in OUT)
             assert into == pytest.approx(out, abs=0.2), b["week_starts"][i]
 
 
@@ -250,3 +249,99 @@ def test_kit_readings_follow_the_truth(log: list[Row], truth: Any) -> None:
         if row["kind"] == "reading" and row["what"] == "nitrate":
             value, real = float(row["amount"].lstrip("<")), true[row["time"][:10]]
             assert 0.5 * real < value < 2.2 * real + 5.0, row
+
+
+@pytest.fixture(scope="module")
+def bank(tmp_path_factory: pytest.TempPathFactory) -> list[Path]:
+    """The folders of the bank of causes, freshly made."""
+    place = tmp_path_factory.mktemp("bank")
+    subprocess.run([sys.executable, str(EXAMPLES / "make_bank.py"), str(place)], check=True)
+    return sorted(place.iterdir())
+
+
+def cause_of(folder: Path) -> Any:
+    """Return the answer that belongs to one tank of the bank."""
+    return json.loads((folder / "cause.json").read_text(encoding="utf-8"))
+
+
+def test_bank_has_enough_of_every_cause(bank: list[Path]) -> None:
+    """At least three tanks of every cause, and no two tanks alike."""
+    counts = Counter(cause_of(folder)["cause"] for folder in bank)
+    assert len(bank) >= 48
+    assert len(counts) == 14
+    assert min(counts.values()) >= 3
+    assert len({(folder / "log.csv").read_bytes() for folder in bank}) == len(bank)
+
+
+def test_bank_logs_hold_to_the_format(bank: list[Path]) -> None:
+    """Every folder parses; its log is fourteen weeks long and plausible line by line."""
+    for folder in bank:
+        tank = tomllib.loads((folder / "tank.toml").read_text(encoding="utf-8"))
+        assert tank["format"] == "lentic-tank-1"
+        assert 100.0 <= tank["tank"]["water_l"] <= 600.0
+        rows = rows_of(folder / "log.csv")
+        check_log(rows)
+        assert 94 <= (at(rows[-1]).date() - at(rows[0]).date()).days <= 97, folder.name
+
+
+def test_bank_scraping_shortens_after_the_onset_and_only_then(bank: list[Path]) -> None:
+    """In the log itself panes are scraped oftener per day than before the onset; for none they are not."""
+    for folder in bank:
+        answer, rows = cause_of(folder), rows_of(folder / "log.csv")
+        days = [at(r).date() for r in rows if r["kind"] == "scrape"]
+        first, last = at(rows[0]).date(), at(rows[-1]).date()
+        since, shown = date.fromisoformat(answer["since"]), date.fromisoformat(answer["shows_from"])
+        before = sum(day < since for day in days) / (since - first).days
+        after = sum(day >= shown for day in days) / (last - shown).days
+        if answer["cause"] == "none":
+            assert 0.6 < after / before < 1.5, folder.name
+        else:
+            assert after / before > 1.2, (folder.name, answer["cause"])
+
+
+def test_bank_budget_closes(bank: list[Path]) -> None:
+    """The causes act through the equations: no nitrogen appears or vanishes, to the rounding of the file."""
+    for folder in bank:
+        b = cause_of(folder)["truth"]["n_budget_mg_per_week"]
+        for i in range(len(b["week_starts"])):
+            into = sum(b[k][i] for k in ("food", "tap", "planted"))
+            out = sum(b[k][i] for k in OUT)
+            assert into == pytest.approx(out, abs=0.2), (folder.name, i)
+
+
+def test_bank_causes_leave_their_traces(bank: list[Path]) -> None:
+    """What a cause is known by stands in the log of every tank where it was read before and after."""
+    compared: Counter[tuple[str, str, str]] = Counter()
+    for folder in bank:
+        answer, rows = cause_of(folder), rows_of(folder / "log.csv")
+        since = date.fromisoformat(answer["since"])
+        for kind, what, sign in TRACES.get(answer["cause"], ()):
+            a = level([r for r in rows if at(r).date() < since], kind, what)
+            b = level([r for r in rows if at(r).date() > since], kind, what)
+            if a is not None and b is not None:
+                compared[answer["cause"], kind, what] += 1
+                assert (b > a) if sign > 0 else (b < a), (folder.name, kind, what, a, b)
+    for cause, traces in TRACES.items():
+        for kind, what, _sign in traces:
+            assert compared[cause, kind, what] >= 3, (cause, kind, what)
+
+
+# What must rise (+1) or fall (-1) from before to after: sum per line for readings, sum per day else.
+TRACES: dict[str, tuple[tuple[str, str, int], ...]] = {
+    "load": (("feed", "pellet_adult", 1),),
+    "dirt": (("siphon", "", -1), ("flow", "", -1)),
+    "tap": (("reading", "tap_nitrate", 1), ("reading", "nitrate", 1)),
+    "changes": (("change", "", -1),),
+    "dead": (("reading", "ammonia", 1),),
+    "filter": (("reading", "ammonia", 1),),
+    "warmth": (("reading", "temperature", 1),),
+}
+
+
+def level(rows: list[Row], kind: str, what: str) -> float | None:
+    """Mean of readings and flows, None without any; of all else the amount a day, a bare line being one."""
+    cells = [r["amount"] for r in rows if r["kind"] == kind and r["what"] == what]
+    found = [0.5 * float(c[1:]) if c.startswith("<") else float(c or 1.0) for c in cells]
+    if kind in {"reading", "flow"}:
+        return statistics.mean(found) if found else None
+    return sum(found) / (at(rows[-1]).date() - at(rows[0]).date()).days
