@@ -28,6 +28,7 @@ __all__ = [
     "ph_window",
     "q10_factor",
     "q10_from_rates",
+    "share_left",
     "theta_factor",
 ]
 
@@ -328,3 +329,30 @@ def lowest_substrate(half_saturation: Number, decay: Number, growth: Number) -> 
     monod_1949
     """
     return as_array(half_saturation) * decay / (as_array(growth) - decay)
+
+
+def share_left(rate: Number, days: Number) -> Array:
+    """Return the share of a population or substance left after first-order decay.
+
+    Parameters
+    ----------
+    rate : Number
+        Decay rate. [1/d]
+    days : Number
+        Time. [d]
+
+    Returns
+    -------
+    Array
+        Share from 0 to 1; broadcast shape. [-]
+
+    Notes
+    -----
+    ``exp(-k t)``.
+
+    References
+    ----------
+    definition
+    """
+    result: Array = np.exp(-as_array(rate) * days)
+    return result
