@@ -246,7 +246,7 @@ class DailyTank:
             x = min(load / able, 0.97)
             goal = half * x / (1.0 - x)
             step = min(0.7 * dt * (goal - level[i]), load / self.volume * dt)
-            level[i] = min(max(level[i] + step, 0.01), 0.45 * room)
+            level[i] = min(max(level[i] + step, 0.01), 0.28 * room)
             speed = pace * self.c.film_pace if 3.2 * load > self.film[i] else 0.03
             self.film[i] = max(self.film[i] + dt * speed * (3.2 * load - self.film[i]), self.c.film_floor)
         self.ammonia, self.nitrite = level
