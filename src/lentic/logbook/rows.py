@@ -47,6 +47,7 @@ from lentic.logbook.units import (
 )
 
 LOOKED_AT = ("panes", "plants", "water", "shell", "wood")
+EXTENTS = ("half", "all", "floss")
 LAMP_USES = ("plants", "basking", "uvb", "basking_uvb", "room")
 # What no keeper's line can mean (common practice, no source): bounds catch slips, they judge nothing.
 MOST_FOOD_G, MOST_PLANT_G, MOST_ANIMAL_G, MOST_LENGTH_CM = 5000.0, 50000.0, 200000.0, 200.0
@@ -173,7 +174,7 @@ def _plant(line: Line) -> Fields:
 
 def _rinse(line: Line) -> Fields:
     line.nothing_in("amount", "unit")
-    extent = line.word(("half", "all", "floss"))
+    extent = line.word(EXTENTS)
     note = line.row.note.casefold()
     from_tank, from_tap = "tank water" in note, re.search(r"\btap\b", note) is not None
     if from_tank != from_tap:

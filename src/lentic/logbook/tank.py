@@ -8,7 +8,8 @@ from datetime import UTC, date, datetime, time
 from zoneinfo import ZoneInfo
 
 from lentic.logbook.events import Event
-from lentic.logbook.units import MEQ_PER_GERMAN_DEGREE, NITRATE, PHOSPHATE
+from lentic.logbook.units import NITRATE, PHOSPHATE
+from lentic.science.hardness import HARDNESS_UNITS
 
 ML_PER_L = 1000.0
 
@@ -66,12 +67,12 @@ class SourceWater:
     @property
     def alkalinity_meq_l(self) -> float | None:
         """Carbonate hardness as alkalinity. [meq/L]"""
-        return None if self.kh_dkh is None else self.kh_dkh * MEQ_PER_GERMAN_DEGREE
+        return None if self.kh_dkh is None else self.kh_dkh * HARDNESS_UNITS["°dH"]
 
     @property
     def hardness_meq_l(self) -> float | None:
         """Total hardness, calcium and magnesium. [meq/L]"""
-        return None if self.gh_dgh is None else self.gh_dgh * MEQ_PER_GERMAN_DEGREE
+        return None if self.gh_dgh is None else self.gh_dgh * HARDNESS_UNITS["°dH"]
 
 
 @dataclass(frozen=True, kw_only=True)

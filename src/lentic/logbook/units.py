@@ -1,9 +1,8 @@
 """Every unit a keeper may write and what it is worth in the units used inside: one table, no other factors.
 
 Inside: nitrate, nitrite and total ammonia in mg/L N, phosphate in mg/L P, KH and GH in meq/L, °C, L, g,
-cm, L/h. The atomic masses are the abridged standard atomic weights of IUPAC 2021; the gallons, the ounce, the
-pound and the inch are exact by definition (NIST Handbook 44, appendix C). One German degree is 10 mg/L CaO,
-one French degree 10 mg/L CaCO3, one Clark degree one grain CaCO3 in an imperial gallon.
+cm, L/h. Molar masses, gallons and degrees of hardness come from `lentic.science`; the ounce, the pound and the
+inch are exact by definition (NIST Handbook 44, appendix C).
 """
 
 from __future__ import annotations
@@ -12,28 +11,9 @@ import unicodedata
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-HYDROGEN, CARBON, NITROGEN, OXYGEN, PHOSPHORUS, CALCIUM = (
-    1.008,
-    12.011,
-    14.007,
-    15.999,
-    30.974,
-    40.078,
-)  # g/mol
+from lentic.science import constants as m
+from lentic.science.hardness import HARDNESS_UNITS
 
-NO3 = NITROGEN + 3 * OXYGEN
-NO2 = NITROGEN + 2 * OXYGEN
-NH4 = NITROGEN + 4 * HYDROGEN
-NH3 = NITROGEN + 3 * HYDROGEN
-PO4 = PHOSPHORUS + 4 * OXYGEN
-
-MEQ_PER_MG_CACO3 = 2 / (CALCIUM + CARBON + 3 * OXYGEN)
-MEQ_PER_GERMAN_DEGREE = 10 * 2 / (CALCIUM + OXYGEN)
-MEQ_PER_FRENCH_DEGREE = 10 * MEQ_PER_MG_CACO3
-GRAIN_MG = 64.79891
-US_GALLON_L = 3.785411784
-IMPERIAL_GALLON_L = 4.54609
-MEQ_PER_CLARK_DEGREE = GRAIN_MG / IMPERIAL_GALLON_L * MEQ_PER_MG_CACO3
 OUNCE_G = 28.349523125
 POUND_G = 453.59237
 INCH_CM = 2.54
@@ -74,7 +54,7 @@ MASS = table(
     gram="g", grams="g", gramme="g", grammes="g", gr="g",
 )  # fmt: skip
 VOLUME = table(
-    Unit("L"), Unit("mL", 0.001), Unit("US gal", US_GALLON_L), Unit("imp gal", IMPERIAL_GALLON_L),
+    Unit("L"), Unit("mL", 0.001), Unit("US gal", m.US_GALLON), Unit("imp gal", m.IMPERIAL_GALLON),
     litre="L", litres="L", liter="L", liters="L", ltr="L", usgallon="US gal", usgallons="US gal",
     galus="US gal",
     ukgal="imp gal", ukgallons="imp gal", impgallons="imp gal", imperialgal="imp gal",
@@ -87,7 +67,7 @@ FRACTION = {"fraction": Unit("fraction"), "%": Unit("%", 0.01), "percent": Unit(
 LENGTH = table(Unit("cm"), Unit("mm", 0.1), Unit("m", 100.0), Unit("in", INCH_CM), inch="in", inches="in")
 HOURS = table(Unit("h"), Unit("min", 1 / 60), hours="h", hour="h", hr="h", hrs="h", minutes="min")
 FLOW = table(
-    Unit("L/h"), Unit("s/L", 3600.0, reciprocal=True), Unit("L/min", 60.0), Unit("US gal/h", US_GALLON_L),
+    Unit("L/h"), Unit("s/L", 3600.0, reciprocal=True), Unit("L/min", 60.0), Unit("US gal/h", m.US_GALLON),
     **{"l/hr": "L/h", "lph": "L/h"},
 )  # fmt: skip
 DOSE_VOLUME = table(Unit("mL"), Unit("L", 1000.0), milliliter="mL", millilitre="mL")
@@ -95,31 +75,30 @@ GRADE = {"": Unit("grade"), "grade": Unit("grade")}
 COUNT = {"": Unit("count"), "count": Unit("count"), "animals": Unit("count"), "pcs": Unit("count")}
 
 TEMPERATURE = table(
-    Unit("°C"), Unit("°F", 5 / 9, -160 / 9), Unit("K", 1.0, -273.15),
+    Unit("°C"), Unit("°F", 5 / 9, -160 / 9), Unit("K", 1.0, -m.ZERO_CELSIUS),
     celsius="°C", degc="°C", fahrenheit="°F", degf="°F",
 )  # fmt: skip
 OF_NITROGEN = (Unit("mg/L N"),)
-NITRATE = table(Unit("mg/L NO3", NITROGEN / NO3), Unit("mg/L NO3-N"), *OF_NITROGEN)
-NITRITE = table(Unit("mg/L NO2", NITROGEN / NO2), Unit("mg/L NO2-N"), *OF_NITROGEN)
+NITRATE = table(Unit("mg/L NO3", m.NITROGEN / m.NITRATE), Unit("mg/L NO3-N"), *OF_NITROGEN)
+NITRITE = table(Unit("mg/L NO2", m.NITROGEN / m.NITRITE), Unit("mg/L NO2-N"), *OF_NITROGEN)
 AMMONIA = table(
-    Unit("mg/L NH4", NITROGEN / NH4), Unit("mg/L NH4-N"), Unit("mg/L NH3", NITROGEN / NH3),
-    Unit("mg/L NH3-N"),
-    *OF_NITROGEN, **{"mg/ltan": "mg/L N"},
+    Unit("mg/L NH4", m.NITROGEN / m.AMMONIUM), Unit("mg/L NH4-N"),
+    Unit("mg/L NH3", m.NITROGEN / (m.NITROGEN + 3 * m.HYDROGEN)), Unit("mg/L NH3-N"), *OF_NITROGEN, **{"mg/ltan": "mg/L N"},
 )  # fmt: skip
-PHOSPHATE = table(Unit("mg/L PO4", PHOSPHORUS / PO4), Unit("mg/L PO4-P"), Unit("mg/L P"))
+PHOSPHATE = table(Unit("mg/L PO4", m.PHOSPHORUS / m.PHOSPHATE), Unit("mg/L PO4-P"), Unit("mg/L P"))
 _HARDNESS = (
-    Unit("meq/L"), Unit("mg/L CaCO3", MEQ_PER_MG_CACO3), Unit("°fH", MEQ_PER_FRENCH_DEGREE),
-    Unit("°e", MEQ_PER_CLARK_DEGREE), Unit("gr/US gal", GRAIN_MG / US_GALLON_L * MEQ_PER_MG_CACO3),
-    Unit("°dH", MEQ_PER_GERMAN_DEGREE), Unit("mmol/L CaCO3", 2.0),
+    Unit("meq/L"), Unit("mg/L CaCO3", HARDNESS_UNITS["mg/L CaCO3"]), Unit("°fH", HARDNESS_UNITS["°fH"]),
+    Unit("°e", HARDNESS_UNITS["°e"]), Unit("gr/US gal", HARDNESS_UNITS["gr/gal"]),
+    Unit("°dH", HARDNESS_UNITS["°dH"]), Unit("mmol/L CaCO3", HARDNESS_UNITS["mmol/L"]),
 )  # fmt: skip
-_ALKALINITY = (Unit("mmol/L HCO3"), Unit("mg/L HCO3", 1 / (HYDROGEN + CARBON + 3 * OXYGEN)))
+_ALKALINITY = (Unit("mmol/L HCO3"), Unit("mg/L HCO3", 1 / (m.HYDROGEN + m.CARBON + 3 * m.OXYGEN)))
 DROPS = "drops"
 KH = table(
-    Unit("dKH", MEQ_PER_GERMAN_DEGREE), Unit(DROPS, MEQ_PER_GERMAN_DEGREE), *_HARDNESS, *_ALKALINITY,
+    Unit("dKH", HARDNESS_UNITS["°dH"]), Unit(DROPS, HARDNESS_UNITS["°dH"]), *_HARDNESS, *_ALKALINITY,
     drop=DROPS, gpg="gr/US gal", mval="meq/L", **{"mval/l": "meq/L"},
 )  # fmt: skip
 GH = table(
-    Unit("dGH", MEQ_PER_GERMAN_DEGREE), Unit(DROPS, MEQ_PER_GERMAN_DEGREE), *_HARDNESS,
+    Unit("dGH", HARDNESS_UNITS["°dH"]), Unit(DROPS, HARDNESS_UNITS["°dH"]), *_HARDNESS,
     drop=DROPS, gpg="gr/US gal", mval="meq/L", **{"mval/l": "meq/L"},
 )  # fmt: skip
 MILLIGRAMS = table(Unit("mg/L"))
