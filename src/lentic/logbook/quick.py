@@ -1,6 +1,6 @@
-"""One line typed at the tank, such as `fed 1.4 pellet; no3 40; changed 36 L`: events or questions, no guesses.
+"""One line typed at the tank, such as `fed 1.4 pellet; no3 40; changed 36 L`: events or questions.
 
-Each part is turned into the six cells of a log line and read by the reader of the files, so both know the same
+Each part becomes the six cells of a log line and goes to the reader of the files, so both know the same
 units, bounds and words. What a part leaves open is taken from this keeper's own log where that says one thing
 only, and said; otherwise it becomes a question whose choices are the part written out in full, and nothing is
 stored.
@@ -16,7 +16,6 @@ from datetime import UTC, date, datetime, time, timedelta
 from lentic.logbook.amounts import Row, Surroundings
 from lentic.logbook.cells import NUMBER, on_the_clock
 from lentic.logbook.events import (
-    KINDS,
     AnimalIn,
     Change,
     Event,
@@ -35,6 +34,15 @@ from lentic.logbook.problems import Problem, did_you_mean
 from lentic.logbook.rows import EXTENTS, LAMP_USES, LOOKED_AT, read_row
 from lentic.logbook.tank import Tank
 from lentic.logbook.units import GALLONS, QUANTITIES, VOLUME, Unit, fold, units_for
+from lentic.logbook.words import (
+    DEFAULT_UNITS,
+    DEMINERALISED,
+    OFFERED_UNITS,
+    PARTS_OF_ONE,
+    READ_OFF,
+    VERBS,
+    WEEKDAYS,
+)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -54,37 +62,6 @@ class Quick:
     questions: tuple[Question, ...] = ()
     problems: tuple[Problem, ...] = ()
 
-
-VERBS: dict[str, str] = {
-    "fed": "feed", "feed": "feed", "leftovers": "leftovers", "left over": "leftovers", "changed": "change",
-    "change": "change", "topped up": "top_up", "top up": "top_up", "top-up": "top_up", "topped": "top_up",
-    "scraped": "scrape", "scrape": "scrape", "siphoned": "siphon", "siphon": "siphon", "thinned": "thin",
-    "thin": "thin", "planted": "plant", "plant": "plant", "lost": "lost_plant", "rinsed": "rinse", "rinse": "rinse",
-    "weighed": "weigh", "weigh": "weigh", "measured": "measure", "measure": "measure", "lamp": "lamp",
-    "light": "lamp", "power": "power", "dosed": "dose", "dose": "dose", "looked": "look", "look": "look",
-    "flow": "flow", "sign": "sign", "moved in": "animal_in", "moved out": "animal_out",
-    **{kind: kind for kind in KINDS if kind != "reading"},
-}  # fmt: skip
-READ_OFF: dict[str, str] = {
-    "no3": "nitrate", "no2": "nitrite", "nh4": "ammonia", "nh3": "ammonia", "tan": "ammonia", "ammonium": "ammonia",
-    "po4": "phosphate", "temp": "temperature", "o2": "oxygen", "ec": "conductivity", "cl2": "chlorine",
-    **{name: name for name in QUANTITIES if name != "flow"},
-}  # fmt: skip
-DEFAULT_UNITS = {
-    "feed": "g", "thin": "g", "plant": "g", "lost_plant": "g", "weigh": "g", "measure": "cm", "lamp": "h",
-}  # fmt: skip
-"""What a bare number means in this line, as the page that explains it says."""
-OFFERED_UNITS = {
-    "nitrate": ("mg/L NO3", "mg/L NO3-N"), "nitrite": ("mg/L NO2", "mg/L NO2-N"),
-    "ammonia": ("mg/L NH4", "mg/L N"), "phosphate": ("mg/L PO4", "mg/L PO4-P"),
-    "kh": ("dKH", "mg/L CaCO3"), "gh": ("dGH", "mg/L CaCO3"), "temperature": ("°C", "°F"),
-    "change": ("L", "US gal", "%"), "top_up": ("L", "US gal"), "siphon": ("fraction", "%"),
-    "leftovers": ("g", "%"), "dose": ("g", "mL"), "flow": ("L/h", "s/L"),
-}  # fmt: skip
-"""The units put to the keeper when a bare number could be in any of them."""
-PARTS_OF_ONE = {"half": "0.5 fraction", "a third": "0.333 fraction", "a quarter": "0.25 fraction"}
-DEMINERALISED = ("demineralised", "demineralized", "distilled", "osmosis", "ro", "rain")
-WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
 
 _SPLIT = re.compile(r"[;\n]|,(?=\s)")
 _WHEN = re.compile(
@@ -140,14 +117,20 @@ def parse_quick(text: str, tank: Tank, events: Sequence[Event], now: datetime) -
     found: list[Event] = []
     questions: list[Question] = []
     problems: list[Problem] = []
-    moment = now.astimezone(UTC).replace(second=0, microsecond=0)
+    moment, known = now.astimezone(UTC).replace(second=0, microsecond=0), True
     for piece in (piece.strip() for piece in _SPLIT.split(text)):
         if not piece:
             continue
         try:
-            moment, rest = _when(piece, moment, tank, now, problems)
-            if not rest:
-                continue
+            moment, rest = _when(piece, moment if known else None, tank, now, problems)
+            known = True
+        except _Ask as ask:
+            known = False
+            questions.append(ask.question)
+            continue
+        if not rest:
+            continue
+        try:
             event, said = _read(rest, moment, tank, events, around)
         except _Ask as ask:
             questions.append(_dated(ask.question, moment, tank, now))
@@ -163,14 +146,7 @@ def _dated(question: Question, moment: datetime, tank: Tank, now: datetime) -> Q
     if abs(now - moment) < timedelta(minutes=1):
         return question
     prefix = f"{tank.local_time(moment):%Y-%m-%d %H:%M}"
-    return replace(
-        question,
-        choices=tuple(each if _begins_with_day(each) else f"{prefix} {each}" for each in question.choices),
-    )
-
-
-def _begins_with_day(text: str) -> bool:
-    return re.match(r"\d{4}-\d\d-\d\d", text) is not None
+    return replace(question, choices=tuple(f"{prefix} {each}" for each in question.choices))
 
 
 def _around(tank: Tank, events: Sequence[Event]) -> Surroundings:
@@ -204,11 +180,13 @@ def _volume_unit(event: Change | TopUp) -> set[str]:
 
 
 def _when(
-    piece: str, moment: datetime, tank: Tank, now: datetime, problems: list[Problem]
+    piece: str, moment: datetime | None, tank: Tank, now: datetime, problems: list[Problem]
 ) -> tuple[datetime, str]:
-    """Take a day and a clock time off the front of a part."""
+    """Take a day and a clock time off the front of a part; without one it is the time of the part before."""
     found = _WHEN.match(piece)
     if found is None or not found[0].strip():
+        if moment is None:
+            raise _Ask(Question(part=piece, text="The time before it is not clear. When was it?"))
         return moment, piece
     today = tank.local_date(now)
     day = _day(found["day"], today)
@@ -263,7 +241,8 @@ def _read(
     _take_amount(part, around)
     _settle_what(part, tank, events)
     row = Row(
-        time=moment.isoformat(), kind=part.kind, what=part.what, amount=part.amount, unit=part.unit, note=part.note,
+        time=moment.isoformat(), kind=part.kind, what=part.what, amount=part.amount, unit=part.unit,
+        note=part.note,
         text=text,
     )  # fmt: skip
     event, problems = read_row(row, around, moment)
@@ -329,11 +308,15 @@ def _leading_unit(rest: str, units: Mapping[str, Unit], part: _Part) -> tuple[st
 
 
 def _settle_unit(part: _Part, units: Mapping[str, Unit], around: Surroundings) -> Unit:
-    """Find the unit a bare number is in: the keeper's own, or the only one in which it is possible; else ask."""
+    """Find the unit of a bare number: the keeper's own, or the only one in which it is possible; else ask."""
     about = part.what if part.kind == "reading" else part.kind
     gallons = fold(part.unit) in GALLONS
     usual = around.usual.get(f"reading {part.what}" if part.kind == "reading" else part.kind)
-    own = units[usual] if usual in units and (not gallons or usual in ("usgal", "impgal")) else None
+    own = (
+        units[usual]
+        if usual is not None and usual in units and (not gallons or usual in ("usgal", "impgal"))
+        else None
+    )
     if own and _possible(part, own):
         part.say("unit", f"{about} {part.amount}: {own.name}, as in your other {about} lines.")
         return own

@@ -1,8 +1,8 @@
 """Every unit a keeper may write and what it is worth in the units used inside: one table, no other factors.
 
 Inside: nitrate, nitrite and total ammonia in mg/L N, phosphate in mg/L P, KH and GH in meq/L, °C, L, g,
-cm, L/h. Molar masses, gallons and degrees of hardness come from `lentic.science`; the ounce, the pound and the
-inch are exact by definition (NIST Handbook 44, appendix C).
+cm, L/h. Molar masses, gallons and degrees of hardness come from `lentic.science`; the ounce, the pound and
+the inch are exact by definition (NIST Handbook 44, appendix C).
 """
 
 from __future__ import annotations
@@ -83,7 +83,8 @@ NITRATE = table(Unit("mg/L NO3", m.NITROGEN / m.NITRATE), Unit("mg/L NO3-N"), *O
 NITRITE = table(Unit("mg/L NO2", m.NITROGEN / m.NITRITE), Unit("mg/L NO2-N"), *OF_NITROGEN)
 AMMONIA = table(
     Unit("mg/L NH4", m.NITROGEN / m.AMMONIUM), Unit("mg/L NH4-N"),
-    Unit("mg/L NH3", m.NITROGEN / (m.NITROGEN + 3 * m.HYDROGEN)), Unit("mg/L NH3-N"), *OF_NITROGEN, **{"mg/ltan": "mg/L N"},
+    Unit("mg/L NH3", m.NITROGEN / (m.NITROGEN + 3 * m.HYDROGEN)), Unit("mg/L NH3-N"), *OF_NITROGEN,
+    **{"mg/ltan": "mg/L N"},
 )  # fmt: skip
 PHOSPHATE = table(Unit("mg/L PO4", m.PHOSPHORUS / m.PHOSPHATE), Unit("mg/L PO4-P"), Unit("mg/L P"))
 _HARDNESS = (

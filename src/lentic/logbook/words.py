@@ -1,4 +1,4 @@
-"""The words of the quick entry line: what a keeper types for each kind of line, and what a bare number means."""
+"""The words of the quick entry line: what a keeper types, and what a bare number means."""
 
 from __future__ import annotations
 
