@@ -10,6 +10,7 @@ from __future__ import annotations
 from lentic.engine.table import Auxiliary, Process
 from lentic.model.components import ALGAE
 from lentic.model.expressions import cardinal, light_curve, monod
+from lentic.model.processes_gas import CarbonUser, access
 
 _CLOSE = {"P": "phosphate", "C": "carbon", "COD": "oxygen", "charge": "alkalinity"}
 _TO_DIRT = {"COD": "cod", "C": "c", "N": "n", "P": "p"}
@@ -38,8 +39,7 @@ def algae_auxiliaries(plant_slots: int) -> tuple[Auxiliary, ...]:
     plants = " + ".join(f"plant_{j}" for j in range(1, plant_slots + 1)) or "0.0"
     first, second = "(ammonium_first + ammonium_mg_l)", "(ammonium_first + nitrate_mg_l)"
     share = (
-        f"ammonium_mg_l*nitrate_mg_l/({first}*{second})"
-        f" + ammonium_mg_l*ammonium_first/((dissolved_n + 1e-9)*{second})"
+        f"ammonium_mg_l*(nitrate_mg_l*dissolved_n + ammonium_first*{first})/({first}*{second}*dissolved_n)"
     )
     return (
         _aux("algae_reference", cardinal("20.0", *points), "-", "temperature response at 20 °C"),
@@ -47,7 +47,7 @@ def algae_auxiliaries(plant_slots: int) -> tuple[Auxiliary, ...]:
             "algae_warmth", f"{cardinal('temperature', *points)}/algae_reference", "-", "growth against 20 °C"
         ),
         _aux("algae_burning", "exp(algae_warming*(temperature - 20.0))", "-", "respiration against 20 °C"),
-        _aux("dissolved_n", "ammonium_mg_l + nitrate_mg_l", "g N/m3", "nitrogen algae can take"),
+        _aux("dissolved_n", "ammonium_mg_l + nitrate_mg_l + 1e-9", "g N/m3", "nitrogen algae can take"),
         _aux("ammonium_share_algae", share, "-", "share of their nitrogen taken as ammonium"),
         _aux(
             "algae_usable_carbon",
@@ -56,27 +56,45 @@ def algae_auxiliaries(plant_slots: int) -> tuple[Auxiliary, ...]:
             "carbon algae can take",
         ),
         _aux(
-            "algae_room",
-            "algae_vigour*algae_warmth*algae_usable_carbon/(algae_usable_carbon + algae_half_carbon)"
-            f"*hydrogen/(hydrogen + algae_h_max)/(1.0 + suppression_inverse*({plants})*per_m3)",
+            "algae_access",
+            access("algae_usable_carbon", "algae_half_carbon", "algae_h_max"),
             "-",
-            "temperature, carbon, acidity and plants together",
+            "see carbon",
         ),
-        *_surface_growth("panes", "pane", "pane_m2"),
-        *_surface_growth("decor", "decor", "decor_m2"),
-        _aux("light_ratio_green", "water_light/algae_ik", "-", "light against the onset of saturation"),
         _aux(
-            "green_water_growth",
-            f"green_water_mu*algae_room*({light_curve('light_ratio_green')})*"
-            f"{_nutrients('green_water_half_n', 'green_water_half_p')}*green_water",
+            "algae_pace",
+            f"algae_vigour*algae_warmth/(1.0 + suppression_inverse*({plants})*per_m3)",
+            "-",
+            "temperature and plants together",
+        ),
+        _aux(
+            "algae_room",
+            "algae_pace*algae_usable_carbon*hydrogen*algae_access",
+            "-",
+            "and carbon and acidity",
+        ),
+        _aux("algae_nutrients", _nutrients("algae_half_n", "algae_half_p"), "-", "the scarcer of N and P"),
+        _aux("per_algae_ik", "1.0/algae_ik", "m2 s/umol", "inverse of the light at the onset of saturation"),
+        _aux("per_full_film", "1.0/algae_full_film", "m2/g", "inverse of the thickest film"),
+        _aux("per_pane", "1.0/pane_m2", "1/m2", "inverse of the pane area"),
+        _aux("per_decor", "1.0/decor_m2", "1/m2", "inverse of the other lit area"),
+        _aux("pane_part", "pane_m2/(pane_m2 + decor_m2)", "-", "panes among all lit surfaces"),
+        *_surface_growth("panes", "pane"),
+        *_surface_growth("decor", "decor"),
+        _aux("light_ratio_green", "water_light*per_algae_ik", "-", "light against the onset of saturation"),
+        _aux(
+            "green_water_vigour",
+            f"green_water_mu*({light_curve('light_ratio_green')})"
+            f"*{_nutrients('green_water_half_n', 'green_water_half_p')}*green_water",
             "g dry/d",
-            "gross growth of green water",
+            "growth of green water but for carbon, temperature and plants",
         ),
+        _aux("green_water_growth", "algae_room*green_water_vigour", "g dry/d", "gross growth of green water"),
         _aux(
-            "algae_carbon_uptake",
-            f"{ALGAE['C']!r}*(algae_panes_growth + algae_decor_growth + green_water_growth)",
+            "algae_carbon_demand",
+            f"{ALGAE['C']!r}*algae_pace*(algae_panes_vigour + algae_decor_vigour + green_water_vigour)",
             "g C/d",
-            "carbon taken by algae",
+            "carbon algae would take with plenty of it",
         ),
         _aux(
             "caught_per_day", "capture_share*filter_flow*per_m3", "1/d", "floating things the filter catches"
@@ -84,12 +102,13 @@ def algae_auxiliaries(plant_slots: int) -> tuple[Auxiliary, ...]:
     )
 
 
-CARBON_USER = (
-    "algae_carbon_uptake",
-    "algae_usable_carbon",
-    "algae_half_carbon",
-    "algae_bicarbonate_use",
-    "algae_h_max",
+CARBON_USER = CarbonUser(
+    demand="algae_carbon_demand",
+    usable="algae_usable_carbon",
+    access="algae_access",
+    half="algae_half_carbon",
+    bicarbonate="algae_bicarbonate_use",
+    limit="algae_h_max",
 )
 """How the algae's uptake depends on carbon, for the return rate of inorganic carbon."""
 
@@ -98,17 +117,27 @@ def _nutrients(half_n: str, half_p: str) -> str:
     return f"minimum({monod('dissolved_n', half_n)}, {monod('phosphate_mg_l', half_p)})"
 
 
-def _surface_growth(place: str, light: str, area: str) -> tuple[Auxiliary, ...]:
+def _surface_growth(place: str, surface: str) -> tuple[Auxiliary, ...]:
     film = f"film_{place}"
     thick = f"(algae_self_shade*{film} + 1e-6)"
     return (
-        _aux(film, f"algae_{place}/{area}", "g dry/m2", f"algae per area of {place}"),
-        _aux(f"light_ratio_{place}", f"{light}_light/algae_ik", "-", "light against the onset of saturation"),
+        _aux(film, f"algae_{place}*per_{surface}", "g dry/m2", f"algae per area of {place}"),
+        _aux(
+            f"light_ratio_{place}",
+            f"{surface}_light*per_algae_ik",
+            "-",
+            f"light on {place} against the onset of saturation",
+        ),
+        _aux(
+            f"algae_{place}_vigour",
+            f"algae_mu*({light_curve(f'light_ratio_{place}')})*algae_nutrients*(1.0 - exp(-{thick}))/{thick}"
+            f"*maximum(1.0 - {film}*per_full_film, 0.0)*algae_{place}",
+            "g dry/d",
+            f"growth of algae on {place} but for carbon, temperature and plants",
+        ),
         _aux(
             f"algae_{place}_growth",
-            f"algae_mu*algae_room*({light_curve(f'light_ratio_{place}')})"
-            f"*{_nutrients('algae_half_n', 'algae_half_p')}*(1.0 - exp(-{thick}))/{thick}"
-            f"*maximum(1.0 - {film}/algae_full_film, 0.0)*algae_{place}",
+            f"algae_room*algae_{place}_vigour",
             "g dry/d",
             f"gross growth of algae on {place}",
         ),
@@ -125,20 +154,20 @@ def algae_losses() -> tuple[Process, ...]:
     """
     rows = [_respiration(name) for name in _GROWERS]
     for place in ("panes", "decor"):
-        area = "pane_m2" if place == "panes" else "decor_m2"
+        part = "pane_part" if place == "panes" else "(1.0 - pane_part)"
         rows += [
             _move(
                 f"algae_{place}_slough",
                 f"algae_{place}",
                 "algae_adrift",
-                f"algae_slough*5.0*film_{place}/algae_full_film*algae_{place}",
+                f"algae_slough*5.0*film_{place}*per_full_film*algae_{place}",
                 "grows with the thickness of the film; tuned, no source",
             ),
             _move(
                 f"algae_settle_on_{place}",
                 "algae_adrift",
                 f"algae_{place}",
-                f"algae_settle*{area}/(pane_m2 + decor_m2)*algae_adrift",
+                f"algae_settle*{part}*algae_adrift",
                 "first order, shared by area; tuned, no source",
             ),
             _to_dirt(

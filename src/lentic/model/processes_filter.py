@@ -35,11 +35,12 @@ def _rotting() -> tuple[Auxiliary, ...]:
     air = f"(0.15 + 0.85*{monod('oxygen_mg_l', '0.5')})"
     return (
         _aux("rotting", f"warmth*{air}", "-", "speed of rotting against 20 °C in air-rich water"),
+        _aux("per_clogging", "1.0/clogging_half_cod", "1/g", "inverse of the dirt that halves the flow"),
         _aux("working", "0.3 + 0.7*flow", "-", "activity left in the filter when the pump rests"),
         _aux("nitrate_reach", monod("nitrate_mg_l", "0.5"), "-", "nitrate as a substitute for oxygen"),
         _aux(
             "filter_flow",
-            "filter_flow_m3_d*flow/(1.0 + ((filter_labile_cod + filter_refractory_cod)/clogging_half_cod)**2)",
+            "filter_flow_m3_d*flow/(1.0 + ((filter_labile_cod + filter_refractory_cod)*per_clogging)**2)",
             "m3/d",
             "water through the filter, less as dirt clogs it",
         ),
@@ -48,8 +49,8 @@ def _rotting() -> tuple[Auxiliary, ...]:
 
 def _nitrifying() -> tuple[Auxiliary, ...]:
     points = ("nitrifier_low_c", "nitrifier_best_c", "nitrifier_high_c")
-    acid = "1.0/(1.0 + (hydrogen/nitrifier_h_lo)**2 + (nitrifier_h_hi/hydrogen)**2)"
-    nitrous = "nitrite_mg_l*hydrogen/(hydrogen + nitrous_acid_k)"
+    acid = "(1.0 + (hydrogen*per_h_lo)**2 + (nitrifier_h_hi*per_hydrogen)**2)"
+    nitrous = "(hydrogen + nitrous_acid_k)"
     pores = "film_filter_m_d*media_m2"
     return (
         _aux("nitrifier_reference", cardinal("20.0", *points), "-", "temperature response at 20 °C"),
@@ -59,25 +60,37 @@ def _nitrifying() -> tuple[Auxiliary, ...]:
             "-",
             "against 20 °C",
         ),
+        _aux("per_h_lo", "1.0/nitrifier_h_lo", "L/mol", "inverse of the acidity that halves the speed"),
         _aux("ammonia_mg_l", "ammonium_mg_l*kn*ammonium_share", "g N/m3", "free ammonia"),
         _aux(
             "nitrifier_room",
-            f"nitrifier_warmth*{acid}*{monod('alkalinity_eq_m3', 'half_alkalinity')}",
-            "-",
-            "temperature, acidity and alkalinity together",
+            f"nitrifier_warmth*alkalinity_eq_m3*oxygen_mg_l/((alkalinity_eq_m3 + half_alkalinity)*{acid})",
+            "g O2/m3",
+            "temperature, acidity and alkalinity together, times oxygen",
         ),
         _aux(
             "ammonia_oxidiser_speed",
-            f"ammonia_oxidiser_activity*mu_ammonia*nitrifier_room*{monod('oxygen_mg_l', 'half_oxygen_ammonia')}",
+            "ammonia_oxidiser_activity*mu_ammonia*nitrifier_room/(oxygen_mg_l + half_oxygen_ammonia)",
             "1/d",
             "growth rate of ammonia oxidisers with plenty of ammonium",
         ),
         _aux(
             "nitrite_oxidiser_speed",
-            f"nitrite_oxidiser_activity*mu_nitrite*nitrifier_room*{monod('oxygen_mg_l', 'half_oxygen_nitrite')}"
-            f"/((1.0 + ammonia_mg_l/ammonia_blocks)*(1.0 + {nitrous}/nitrous_acid_blocks))",
+            f"nitrite_oxidiser_activity*mu_nitrite*nitrifier_room*{nitrous}/((oxygen_mg_l + half_oxygen_nitrite)"
+            f"*(1.0 + ammonia_mg_l*per_ammonia_blocks)*({nitrous} + nitrite_mg_l*hydrogen*per_nitrous_blocks))",
             "1/d",
-            "growth rate of nitrite oxidisers with plenty of nitrite",
+            "growth rate of nitrite oxidisers with plenty of nitrite, slowed by free ammonia and nitrous acid",
+        ),
+        _aux("per_ammonia_blocks", "1.0/ammonia_blocks", "m3/g", "inverse of the blocking ammonia"),
+        _aux("per_nitrous_blocks", "1.0/nitrous_acid_blocks", "m3/g", "inverse of the blocking nitrous acid"),
+        _aux("per_yield_ammonia", "1.0/yield_ammonia", "g N/g COD", "nitrogen per grown ammonia oxidiser"),
+        _aux("per_yield_nitrite", "1.0/yield_nitrite", "g N/g COD", "nitrogen per grown nitrite oxidiser"),
+        _aux("per_room_filter", "1.0/(crowding_filter*media_m2)", "1/g COD", "inverse of the fullest media"),
+        _aux(
+            "per_room_surfaces",
+            "1.0/(crowding_surfaces*bare_m2)",
+            "1/g COD",
+            "inverse of the fullest surfaces",
         ),
         _aux(
             "reach_filter",
@@ -102,7 +115,7 @@ def _film(step: str, feed: str, place: str) -> tuple[Auxiliary, ...]:
     return (
         _aux(
             capacity,
-            f"{step}_oxidiser_speed*{step}_oxidisers_{place}/yield_{step}",
+            f"{step}_oxidiser_speed*{step}_oxidisers_{place}*per_yield_{step}",
             "g N/d",
             f"what the {step} oxidisers of the {place} could turn over",
         ),
@@ -191,8 +204,7 @@ def nitrifier_processes() -> tuple[Process, ...]:
     rows: list[Process] = []
     for place in ("filter", "surfaces"):
         dirt = "filter_labile" if place == "filter" else "labile"
-        area = "crowding_filter*media_m2" if place == "filter" else "crowding_surfaces*bare_m2"
-        rows += [_growth(step, place, area) for step in ("ammonia", "nitrite")]
+        rows += [_growth(step, place) for step in ("ammonia", "nitrite")]
         rows += [_decay(step, place, dirt) for step in ("ammonia", "nitrite")]
     rows += [
         Process(
@@ -206,7 +218,7 @@ def nitrifier_processes() -> tuple[Process, ...]:
     return tuple(rows)
 
 
-def _growth(step: str, place: str, area: str) -> Process:
+def _growth(step: str, place: str) -> Process:
     bacteria = f"{step}_oxidisers_{place}"
     made: dict[str, float | str] = (
         {"nitrite": "1.0/yield_ammonia"}
@@ -217,7 +229,7 @@ def _growth(step: str, place: str, area: str) -> Process:
         name=f"{bacteria}_grow",
         stoichiometry={bacteria: 1.0, **made},
         solve={"N": "ammonium", "P": "phosphate", "C": "carbon", "COD": "oxygen", "charge": "alkalinity"},
-        rate=f"yield_{step}*{step}_turned_{place}*maximum(1.0 - {bacteria}/({area}), 0.0)",
+        rate=f"yield_{step}*{step}_turned_{place}*maximum(1.0 - {bacteria}*per_room_{place}, 0.0)",
         source="Monod growth behind a diffusion film, solved in closed form; temperature after Rosso 1993 (from memory)",
     )
 

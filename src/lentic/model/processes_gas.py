@@ -8,6 +8,8 @@ Sources: stated at each row.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from lentic.engine.table import Auxiliary, Implicit, Process
@@ -138,6 +140,7 @@ def acid_auxiliaries() -> tuple[Auxiliary, ...]:
     )
     return (
         _aux("carbon_share", "1.0/(hydrogen*(hydrogen + k1) + k12)", "L2/mol2", "one over the carbonate sum"),
+        _aux("per_hydrogen", "1.0/hydrogen", "L/mol", "inverse of the hydrogen activity"),
         _aux("ammonium_share", "1.0/(kn + hydrogen)", "L/mol", "one over the ammonia sum"),
         _aux(
             "phosphate_share", "1.0/(hydrogen*(hydrogen + kp) + kpp)", "L2/mol2", "one over the phosphate sum"
@@ -148,7 +151,7 @@ def acid_auxiliaries() -> tuple[Auxiliary, ...]:
         _aux("carbon_charge", "(k1*hydrogen + 2.0*k12)*carbon_share", "-", "alkalinity per carbon"),
         _aux(
             "buffering",
-            f"{slope} + kw/hydrogen + hydrogen*inverse_gamma_h",
+            f"{slope} + kw*per_hydrogen + hydrogen*inverse_gamma_h",
             "mol/L",
             "minus slope of the balance against ln h",
         ),
@@ -194,11 +197,12 @@ def light_auxiliaries(plant_slots: int) -> tuple[Auxiliary, ...]:
     slots = range(1, plant_slots + 1)
     leaves = " + ".join(f"cover_{j}*plant_{j}" for j in slots) or "0.0"
     stems = "".join(f" + shade_{j}*plant_{j}" for j in slots)
-    optical = f"(water_dimming*volume + algae_shade*(green_water + algae_adrift){stems})/surface_m2"
+    optical = f"(water_dimming*volume + algae_shade*(green_water + algae_adrift){stems})*per_surface"
     return (
+        _aux("per_surface", "1.0/surface_m2", "1/m2", "inverse of the water surface"),
         _aux("sunlight", "sun_umol*sun", "umol/m2/s", "direct sun through the panes"),
         _aux("top_light", "lamp_umol*lamp + sunlight", "umol/m2/s", "light on floating or emerged leaves"),
-        _aux("leaf_cover", f"1.0 - exp(-({leaves})/surface_m2)", "-", "surface under floating leaves"),
+        _aux("leaf_cover", f"1.0 - exp(-({leaves})*per_surface)", "-", "surface under floating leaves"),
         _aux("optical_depth", optical, "-", "dimming from surface to ground, exponent"),
         _aux(
             "lamp_light",
@@ -207,9 +211,17 @@ def light_auxiliaries(plant_slots: int) -> tuple[Auxiliary, ...]:
             "mean lamp light in the water",
         ),
         _aux("water_light", "lamp_light + sunlight", "umol/m2/s", "light on submerged leaves"),
-        _aux("pane_light", "pane_share*lamp_light + room_umol*lamp + sunlight", "umol/m2/s", "light on the panes"),
         _aux(
-            "decor_light", "decor_share*water_light + 0.3*room_umol*lamp", "umol/m2/s", "light on other surfaces"
+            "pane_light",
+            "pane_share*lamp_light + room_umol*lamp + sunlight",
+            "umol/m2/s",
+            "light on the panes",
+        ),
+        _aux(
+            "decor_light",
+            "decor_share*water_light + 0.3*room_umol*lamp",
+            "umol/m2/s",
+            "light on other surfaces",
         ),
         _aux("curve_tanh", "1.0 - curve_smith - curve_steele", "-", "weight of the Jassby-Platt curve"),
     )
@@ -298,14 +310,46 @@ def gas_out() -> tuple[Process, ...]:
     )
 
 
-def carbon_return(uptakes: tuple[tuple[str, str, str, str, str], ...]) -> Auxiliary:
+@dataclass(frozen=True, kw_only=True)
+class CarbonUser:
+    """Names of what makes an uptake of carbon: demand * usable * h * access, access = 1/((usable + half)(h + limit)).
+
+    ``demand`` [g C/d] is the uptake with plenty of carbon, ``usable`` [g C/m3] counts bicarbonate by ``bicarbonate``.
+    """
+
+    demand: str
+    usable: str
+    access: str
+    half: str
+    bicarbonate: str
+    limit: str
+
+
+def access(usable: str, half: str, limit: str) -> str:
+    """How carbon and pH act together on growth, as one quotient.
+
+    Parameters
+    ----------
+    usable, half : str
+        Carbon within reach and its half-saturation. [g C/m3]
+    limit : str
+        Hydrogen activity that halves growth on the alkaline side. [mol/L]
+
+    Returns
+    -------
+    str
+        1/((usable + half)(h + limit)); times usable times h it is the factor on growth.
+    """
+    return f"1.0/(({usable} + {half})*(hydrogen + {limit}))"
+
+
+def carbon_return(users: tuple[CarbonUser, ...]) -> Auxiliary:
     """How fast inorganic carbon goes back after a disturbance, for the integrator's predictor.
 
     Parameters
     ----------
-    uptakes : tuple
-        Per user of carbon: uptake [g C/d], carbon it can use [g C/m3], its half-saturation, its bicarbonate share,
-        and the hydrogen activity at which its pH factor is one half.
+    users : tuple of CarbonUser
+        Everything that takes carbon by its concentration.
 
     Returns
     -------
@@ -314,15 +358,16 @@ def carbon_return(uptakes: tuple[tuple[str, str, str, str, str], ...]) -> Auxili
 
     Notes
     -----
-    beta k of the gas exchange, plus each uptake times d ln f/dC, where f = Ce/(Ce + K) h/(h + h_max).
+    beta k of the gas exchange plus, for each uptake U = demand Ce h access, dU/dCe = demand h K (h + hm) access^2 and
+    dU/d ln h = demand Ce h (Ce + K) hm access^2, carried to total carbon by the gains of Ce and ln h.
     """
     slopes = [
-        f"{uptake}*per_m3*({half}*(co2_gain + {share}*bicarbonate_gain)"
-        f"/(({usable} + 1e-9)*({usable} + {half}))"
-        f" + {limit}/(hydrogen + {limit})*hydrogen_gain*{0.001 / CARBON!r})"
-        for uptake, usable, half, share, limit in uptakes
+        f"{u.demand}*hydrogen*{u.access}*{u.access}*({u.half}*(hydrogen + {u.limit})"
+        f"*(co2_gain + {u.bicarbonate}*bicarbonate_gain)"
+        f" + {0.001 / CARBON!r}*{u.usable}*({u.usable} + {u.half})*{u.limit}*hydrogen_gain)"
+        for u in users
     ]
-    text = " + ".join(["co2_gain*co2_exchange", *slopes])
+    text = f"co2_gain*co2_exchange + per_m3*({' + '.join(slopes)})"
     return _aux("carbon_return", text, "1/d", "return rate of inorganic carbon")
 
 

@@ -9,8 +9,9 @@ Rosso 1993 (from memory); numbers in the parameters.
 from __future__ import annotations
 
 from lentic.engine.table import Auxiliary, Process
-from lentic.model.components import OXYGEN_IN_NITRATE, PLANT
+from lentic.model.components import PLANT
 from lentic.model.expressions import cardinal, light_curve, monod
+from lentic.model.processes_gas import CarbonUser, access
 
 
 def plant_auxiliaries(slot: int) -> tuple[Auxiliary, ...]:
@@ -33,35 +34,14 @@ def plant_auxiliaries(slot: int) -> tuple[Auxiliary, ...]:
     The small additions in the divisors leave an empty slot at rest; 1e-6 g dry is far below any clump.
     """
     j = slot
-    droop = " , ".join(
-        f"(1.0 - quota_{e}_min_{j}*plant_{j}/(plant_{e}_{j} + 1e-9))*droop_{e}_{j}" for e in ("n", "p")
-    ).replace(" , ", ", ")
+    droop = ", ".join(f"1.0 - quota_{e}_min_{j}*plant_{j}/(plant_{e}_{j} + 1e-9)" for e in ("n", "p"))
+    n, p = droop.split(", ")
+    fullest = f"minimum(({n})*droop_n_{j}, ({p})*droop_p_{j})"
     return (
-        *(
-            _aux(
-                f"droop_{e}_{j}",
-                f"quota_{e}_max_{j}/(quota_{e}_max_{j} - quota_{e}_min_{j})",
-                "-",
-                "Droop scale",
-            )
-            for e in ("n", "p")
-        ),
+        *(row for e in ("n", "p") for row in _stores(e, j)),
         _aux(f"plant_warmth_{j}", _warmth(j), "-", "temperature response"),
-        *(
-            _aux(f"content_{e}_{j}", f"plant_{e}_{j}/(plant_{j} + 1e-6)", "g/g", "content")
-            for e in ("n", "p")
-        ),
-        *(
-            _aux(
-                f"hunger_{e}_{j}",
-                f"minimum(maximum((quota_{e}_max_{j} - content_{e}_{j})"
-                f"/(quota_{e}_max_{j} - quota_{e}_min_{j}), 0.0), 1.0)",
-                "-",
-                "room left in the tissue",
-            )
-            for e in ("n", "p")
-        ),
-        _aux(f"fullness_{j}", f"maximum(minimum(minimum({droop}), 1.0), 0.0)", "-", "Droop limit by N or P"),
+        _aux(f"per_plant_{j}", f"1.0/(plant_{j} + 1e-6)", "1/g dry", "inverse of the plant"),
+        _aux(f"fullness_{j}", f"maximum(minimum({fullest}, 1.0), 0.0)", "-", "Droop limit by N or P"),
         _aux(
             f"usable_carbon_{j}",
             f"co2 + bicarbonate_use_{j}*bicarbonate",
@@ -69,17 +49,28 @@ def plant_auxiliaries(slot: int) -> tuple[Auxiliary, ...]:
             "carbon this plant can take",
         ),
         _aux(
+            f"access_{j}",
+            access(f"usable_carbon_{j}", f"half_carbon_{j}", f"h_max_{j}"),
+            "-",
+            "see processes_gas",
+        ),
+        _aux(f"per_ik_{j}", f"1.0/ik_{j}", "m2 s/umol", "inverse of the light at the onset of saturation"),
+        _aux(f"per_crowd_{j}", f"1.0/(crowding_{j}*surface_m2)", "1/g dry", "inverse of the densest stand"),
+        _aux(
             f"light_ratio_{j}",
-            f"(air_{j}*top_light + (1.0 - air_{j})*water_light)/ik_{j}",
+            f"(air_{j}*top_light + (1.0 - air_{j})*water_light)*per_ik_{j}",
             "-",
             "light against the onset of saturation",
         ),
-        _aux(f"photosynthesis_{j}", _photosynthesis(j), "g dry/d", "gross growth of the skeleton"),
+        _aux(f"plant_pace_{j}", _pace(j), "g dry/d", "photosynthesis with plenty of carbon"),
         _aux(
-            f"carbon_uptake_{j}",
-            f"{PLANT['C']!r}*(1.0 - air_{j})*photosynthesis_{j}",
-            "g C/d",
-            "from the water",
+            f"carbon_demand_{j}", f"{PLANT['C']!r}*(1.0 - air_{j})*plant_pace_{j}", "g C/d", "from the water"
+        ),
+        _aux(
+            f"photosynthesis_{j}",
+            f"plant_pace_{j}*usable_carbon_{j}*hydrogen*access_{j}",
+            "g dry/d",
+            "gross growth of a submerged plant",
         ),
         _aux(f"litter_rate_{j}", f"litter_{j} + starving_{j}*(1.0 - fullness_{j})**2", "1/d", "shedding"),
         _aux(
@@ -89,20 +80,33 @@ def plant_auxiliaries(slot: int) -> tuple[Auxiliary, ...]:
     )
 
 
+def _stores(element: str, j: int) -> tuple[Auxiliary, ...]:
+    e, lowest, highest = element, f"quota_{element}_min_{j}", f"quota_{element}_max_{j}"
+    content = f"plant_{e}_{j}*per_plant_{j}"
+    return (
+        _aux(f"droop_{e}_{j}", f"{highest}/({highest} - {lowest})", "-", "scale of the Droop limit"),
+        _aux(f"per_store_{e}_{j}", f"1.0/({highest} - {lowest})", "g/g", "inverse of the room for a store"),
+        _aux(
+            f"hunger_{e}_{j}",
+            f"minimum(maximum(({highest} - {content})*per_store_{e}_{j}, 0.0), 1.0)",
+            "-",
+            "room left in the tissue",
+        ),
+    )
+
+
 def _warmth(j: int) -> str:
     return cardinal("temperature", f"plant_low_c_{j}", f"plant_best_c_{j}", f"plant_high_c_{j}")
 
 
-def _photosynthesis(j: int) -> str:
-    carbon = f"{monod(f'usable_carbon_{j}', f'half_carbon_{j}')}*hydrogen/(hydrogen + h_max_{j})"
+def _pace(j: int) -> str:
     return (
-        f"plant_vigour*mu_{j}*plant_warmth_{j}*({light_curve(f'light_ratio_{j}')})"
-        f"*(air_{j} + (1.0 - air_{j})*{carbon})*fullness_{j}"
-        f"*maximum(1.0 - plant_{j}/(crowding_{j}*surface_m2), 0.0)*plant_{j}"
+        f"plant_vigour*mu_{j}*plant_warmth_{j}*({light_curve(f'light_ratio_{j}')})*fullness_{j}"
+        f"*maximum(1.0 - plant_{j}*per_crowd_{j}, 0.0)*plant_{j}"
     )
 
 
-def carbon_user(slot: int) -> tuple[str, str, str, str, str]:
+def carbon_user(slot: int) -> CarbonUser:
     """How this plant's uptake depends on carbon, for the return rate of inorganic carbon.
 
     Parameters
@@ -112,15 +116,16 @@ def carbon_user(slot: int) -> tuple[str, str, str, str, str]:
 
     Returns
     -------
-    tuple of str
-        Uptake, usable carbon, half-saturation, bicarbonate share, hydrogen activity of half rate.
+    CarbonUser
+        Names of what makes its uptake.
     """
-    return (
-        f"carbon_uptake_{slot}",
-        f"usable_carbon_{slot}",
-        f"half_carbon_{slot}",
-        f"bicarbonate_use_{slot}",
-        f"h_max_{slot}",
+    return CarbonUser(
+        demand=f"carbon_demand_{slot}",
+        usable=f"usable_carbon_{slot}",
+        access=f"access_{slot}",
+        half=f"half_carbon_{slot}",
+        bicarbonate=f"bicarbonate_use_{slot}",
+        limit=f"h_max_{slot}",
     )
 
 
@@ -135,45 +140,42 @@ def plant_losses(slot: int) -> tuple[Process, ...]:
     Returns
     -------
     tuple of Process
-        Seven rows.
+        Eleven rows; what splits by a share is two rows with fixed numbers, which costs the integrator less.
     """
     j = slot
-    shed = "shedding grows as stores run out; tuned, no source"
-    eaten = "saturating in the amount on offer; turtle appetite from memory"
-    parts = {"": ("cod", "c"), "n_": ("n",), "p_": ("p",)}
-    litter = []
-    bites = []
-    for part, elements in parts.items():
-        plant = f"plant_{part}{j}"
-        to_dirt: dict[str, float | str] = {plant: -1.0}
-        for element in elements:
-            to_dirt[f"labile_{element}"] = f"{PLANT.get(element.upper(), 1.0)!r}*litter_labile_share"
-        litter.append(
-            Process(
-                name=f"plant_{part}{j}_sheds",
-                stoichiometry=to_dirt,
-                solve={e.upper(): f"refractory_{e}" for e in elements},
-                rate=f"litter_rate_{j}*{plant}",
-                source=shed,
-            )
+    respired = f"respiration_{j}*plant_respiration_warmth*plant_{j}"
+    rows = [
+        Process(
+            name=f"plant_{j}_respires_in_{medium}",
+            stoichiometry={f"plant_{j}": -1.0},
+            solve=_exchange(medium),
+            rate=f"{share}*{respired}",
+            source="first order, doubling with ten degrees (PCLake, as read)",
         )
-        bites.append(
+        for medium, share in _media(j)
+    ]
+    for part, elements in {"": ("cod", "c"), "n_": ("n",), "p_": ("p",)}.items():
+        plant = f"plant_{part}{j}"
+        for pool, share in (("labile", "litter_labile_share"), ("refractory", "(1.0 - litter_labile_share)")):
+            rows.append(
+                Process(
+                    name=f"plant_{part}{j}_sheds_{pool}",
+                    stoichiometry={plant: -1.0},
+                    solve={e.upper(): f"{pool}_{e}" for e in elements},
+                    rate=f"{share}*litter_rate_{j}*{plant}",
+                    source="shedding grows as stores run out; tuned, no source",
+                )
+            )
+        rows.append(
             Process(
                 name=f"plant_{part}{j}_eaten",
                 stoichiometry={plant: -1.0},
                 solve={e.upper(): f"turtle_gut_{e}" for e in elements},
                 rate=f"bite_rate_{j}*{plant}",
-                source=eaten,
+                source="saturating in the amount on offer; turtle appetite from memory",
             )
         )
-    respiration = Process(
-        name=f"plant_{j}_respires",
-        stoichiometry={f"plant_{j}": -1.0, **_exchange(j, -1.0)},
-        solve={"COD": "oxygen_air", "C": "carbon_air"},
-        rate=f"respiration_{j}*plant_respiration_warmth*plant_{j}",
-        source="first order, doubling with ten degrees (PCLake, as read)",
-    )
-    return (respiration, *litter, *bites)
+    return tuple(rows)
 
 
 def plant_gains(slot: int) -> tuple[Process, ...]:
@@ -187,21 +189,30 @@ def plant_gains(slot: int) -> tuple[Process, ...]:
     Returns
     -------
     tuple of Process
-        Four rows.
+        Five rows; the oxygen freed by reducing nitrate is counted in the water for every plant.
     """
     j = slot
-    nitrate = monod("nitrate_mg_l", f"half_nitrate_{j}")
-    blocked = "ammonium_blocks/(ammonium_blocks + ammonium_mg_l)"
-    source = "Michaelis-Menten uptake, closing as the tissue fills; half-saturations from memory"
-    return (
+    growth = {"water": f"photosynthesis_{j}", "air": f"plant_pace_{j}"}
+    grows = (
         Process(
-            name=f"plant_{j}_grows",
-            stoichiometry={f"plant_{j}": 1.0, **_exchange(j, 1.0)},
-            solve={"COD": "oxygen_air", "C": "carbon_air"},
-            rate=f"photosynthesis_{j}",
-            source="Jassby & Platt 1976 light curve (or Smith, Steele), Droop quota, bicarbonate use; scale tuned "
-            "under the ceiling of Nielsen & Sand-Jensen 1991",
-        ),
+            name=f"plant_{j}_grows_in_{medium}",
+            stoichiometry={f"plant_{j}": 1.0},
+            solve=_exchange(medium),
+            rate=f"{share}*{growth[medium]}",
+            source="Jassby & Platt 1976 light curve (or Smith, Steele), Droop quota, bicarbonate use under water; "
+            "scale tuned under the ceiling of Nielsen & Sand-Jensen 1991",
+        )
+        for medium, share in _media(j)
+    )
+    return (*grows, *_uptake(j))
+
+
+def _uptake(j: int) -> tuple[Process, ...]:
+    source = "Michaelis-Menten uptake, closing as the tissue fills; half-saturations from memory"
+    nitrate = (
+        f"nitrate_mg_l*ammonium_blocks/((nitrate_mg_l + half_nitrate_{j})*(ammonium_blocks + ammonium_mg_l))"
+    )
+    return (
         Process(
             name=f"plant_{j}_takes_ammonium",
             stoichiometry={"ammonium": -1.0, f"plant_n_{j}": 1.0},
@@ -211,13 +222,9 @@ def plant_gains(slot: int) -> tuple[Process, ...]:
         ),
         Process(
             name=f"plant_{j}_takes_nitrate",
-            stoichiometry={
-                "nitrate": -1.0,
-                f"plant_n_{j}": 1.0,
-                "oxygen": f"{OXYGEN_IN_NITRATE!r}*(1.0 - air_{j})",
-            },
-            solve={"COD": "oxygen_air", "charge": "alkalinity"},
-            rate=f"uptake_n_{j}*{nitrate}*{blocked}*hunger_n_{j}*active_{j}",
+            stoichiometry={"nitrate": -1.0, f"plant_n_{j}": 1.0},
+            solve={"COD": "oxygen", "charge": "alkalinity"},
+            rate=f"uptake_n_{j}*{nitrate}*hunger_n_{j}*active_{j}",
             source=f"{source}; ammonium first",
         ),
         Process(
@@ -230,12 +237,13 @@ def plant_gains(slot: int) -> tuple[Process, ...]:
     )
 
 
-def _exchange(j: int, sign: float) -> dict[str, float | str]:
-    # a submerged plant trades gas with the water, a floating or emerged one with the air, which closes the row
-    return {
-        "oxygen": f"{sign * PLANT['COD']!r}*(1.0 - air_{j})",
-        "carbon": f"{-sign * PLANT['C']!r}*(1.0 - air_{j})",
-    }
+def _media(j: int) -> tuple[tuple[str, str], ...]:
+    return (("water", f"(1.0 - air_{j})"), ("air", f"air_{j}"))
+
+
+def _exchange(medium: str) -> dict[str, str]:
+    # a submerged plant trades gas with the water, a floating or emerged one with the room
+    return {"COD": "oxygen", "C": "carbon"} if medium == "water" else {"COD": "oxygen_air", "C": "carbon_air"}
 
 
 def _aux(name: str, expression: str, unit: str, meaning: str) -> Auxiliary:
