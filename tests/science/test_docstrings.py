@@ -1,4 +1,4 @@
-"""The docstring of a published relation is a contract: every argument, every unit, and a source that exists."""
+"""The docstring of a published relation is a contract: each argument, each unit, a source that exists."""
 
 import importlib
 import inspect

@@ -269,6 +269,32 @@ def debye_hueckel_a(temperature: Number) -> Array:
     return result
 
 
+def debye_hueckel_b(temperature: Number) -> Array:
+    """Return the Debye-Hückel parameter that goes with the size of an ion.
+
+    Parameters
+    ----------
+    temperature : Number
+        Water temperature. [°C]
+
+    Returns
+    -------
+    Array
+        Parameter B; same shape. [kg^0.5/mol^0.5/Å]
+
+    Notes
+    -----
+    ``50.2916 sqrt(rho) (eps T)^-0.5`` with the density rho in g/mL; 0 to 50 °C.
+
+    References
+    ----------
+    stumm_morgan_1996
+    """
+    rho = water_density(temperature) / 1000.0
+    result: Array = 50.2916 * np.sqrt(rho / (dielectric_constant(temperature) * kelvin(temperature)))
+    return result
+
+
 def davies_exponent(temperature: Number, ionic_strength: Number) -> Array:
     """Return -log10 of the activity coefficient of a monovalent ion after Davies.
 

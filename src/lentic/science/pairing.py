@@ -12,6 +12,8 @@ from lentic.science.balance import solve_hydrogen
 from lentic.science.ions import Conditional, Ions
 from lentic.science.properties import kelvin
 
+LN10 = np.log(10.0)
+
 # Association constants at zero ionic strength: log K at 25 °C and reaction enthalpy in kJ/mol.
 _VAN_T_HOFF = {
     "caso4": (2.25, 5.54),
@@ -34,6 +36,17 @@ _VAN_T_HOFF = {
     "h2po4": (-7.207, 4.14),
     "hpo4": (-12.346, 14.8),
 }
+
+
+# Extended Debye-Hückel parameters: charge, ion size in ångström, slope of the linear term. Singly charged
+# pairs without an entry of their own and dihydrogen phosphate share the size of bicarbonate.
+_ACTIVITY = {
+    "h": (1, 9.0, 0.0), "oh": (1, 3.5, 0.0), "nh4": (1, 2.5, 0.0),
+    "na": (1, 4.0, 0.075), "k": (1, 3.5, 0.015),
+    "ca": (2, 5.0, 0.165), "mg": (2, 5.5, 0.2), "so4": (2, 5.0, -0.04), "co3": (2, 5.4, 0.0),
+    "hco3": (1, 5.4, 0.0), "hpo4": (2, 5.0, 0.0), "po4": (3, 5.0, 0.0),
+    "cahco3": (1, 6.0, 0.0), "mghco3": (1, 4.0, 0.0), "caoh": (1, 6.0, 0.0), "mgoh": (1, 6.5, 0.0),
+}  # fmt: skip
 
 
 def association_constants(temperature: Number) -> dict[str, Array]:
@@ -103,14 +116,14 @@ def conditional_constants(
 
     Notes
     -----
-    Davies activity coefficients; each anion counts its pairs with calcium, magnesium and sodium, so that
-    ``K1e = K1 g0/g1 S1``, ``K2e = K2 g1/g2 S2/S1`` with ``S1 = 1 + sum K' [cation]`` over bicarbonate pairs
-    and ``S2`` over carbonate pairs. The first pass takes HCO3 = min(alkalinity, DIC), the next solve for it.
-    From 5 to 35 °C and up to 0.1 mol/kg.
+    Extended Debye-Hückel activity coefficients; each anion counts its pairs with calcium, magnesium and
+    sodium, so that ``K1e = K1 g0/g1 S1``, ``K2e = K2 g1/g2 S2/S1`` with ``S1 = 1 + sum K' [cation]`` over
+    bicarbonate pairs and ``S2`` over carbonate pairs. The first pass takes HCO3 = min(alkalinity, DIC), the
+    next solve for it. From 5 to 35 °C and up to 0.1 mol/kg.
 
     References
     ----------
-    plummer_busenberg_1982, davies_1962, phreeqc_3
+    plummer_busenberg_1982, truesdell_jones_1974, phreeqc_3
     """
     work = _Speciation(temperature, ions, alkalinity, dic, tan, phosphate)
     for _ in range(passes - 1):
@@ -143,38 +156,46 @@ class _Speciation:
         self.h2po4, self.hpo4 = 0.15 * self.phosphate, 0.85 * self.phosphate
         self.po4 = 1e-5 * self.phosphate
         self.so4 = as_array(ions.so4)
+        self.ca, self.mg = as_array(ions.ca), as_array(ions.mg)
+        self.na, self.k = as_array(ions.na), as_array(ions.k)
+        self.single_pairs = as_array(0.0)
+        self.slope_a, self.slope_b = eq.debye_hueckel_a(temperature), eq.debye_hueckel_b(temperature)
 
     def associate(self) -> None:
         """Work out activity coefficients, free cations and free sulfate from the anions of the last pass."""
-        i, b = self.ions, self.bare
-        self.strength = 0.5 * (
-            4.0 * (as_array(i.ca) + i.mg + i.so4 + self.co3 + self.hpo4)
-            + (as_array(i.na) + i.k + i.cl + i.no3 + self.hco3_total + self.nh4 + self.h2po4)
-            - 8.0 * self._neutral_pairs()
-        )
-        davies = eq.davies_exponent(self.temperature, self.strength)
-        self.g1: Array = np.power(10.0, -davies)
-        self.g2, self.g3 = self.g1**4, self.g1**9
-        self.g0 = eq.neutral_activity_coefficient(self.strength)
-        g0, g1, g2, g3 = self.g0, self.g1, self.g2, self.g3
-        strong, weak = g2 * g2 / g0, g2  # divalent pair without charge; pair where one charge is cancelled
-        self.pair = {
-            "caco3": b["caco3"] * strong, "mgco3": b["mgco3"] * strong,
-            "caso4": b["caso4"] * strong, "mgso4": b["mgso4"] * strong,
-            "cahpo4": b["cahpo4"] * strong, "mghpo4": b["mghpo4"] * strong,
-            "cahco3": b["cahco3"] * weak, "mghco3": b["mghco3"] * weak,
-            "cah2po4": b["cah2po4"] * weak, "mgh2po4": b["mgh2po4"] * weak,
-            "naso4": b["naso4"] * weak, "kso4": b["kso4"] * weak, "nh4so4": b["nh4so4"] * weak,
-            "naco3": b["naco3"] * weak, "nahpo4": b["nahpo4"] * weak, "khpo4": b["khpo4"] * weak,
-            "nahco3": b["nahco3"] * g1 * g1 / g0,
-            "capo4": b["capo4"] * g2 * g3 / g1, "mgpo4": b["mgpo4"] * g2 * g3 / g1,
-            "caoh": b["caoh"] * g2 / g1, "mgoh": b["mgoh"] * g2 / g1,
+        self._activities()
+        g, b = self.gamma, self.bare
+        g0, one = self.g0, g["hco3"]
+        pair = {
+            "caco3": g["ca"] * g["co3"] / g0, "mgco3": g["mg"] * g["co3"] / g0,
+            "caso4": g["ca"] * g["so4"] / g0, "mgso4": g["mg"] * g["so4"] / g0,
+            "cahpo4": g["ca"] * g["hpo4"] / g0, "mghpo4": g["mg"] * g["hpo4"] / g0,
+            "cahco3": g["ca"] * one / g["cahco3"], "mghco3": g["mg"] * one / g["mghco3"],
+            "cah2po4": g["ca"], "mgh2po4": g["mg"],  # the pair and H2PO4- share one coefficient
+            "capo4": g["ca"] * g["po4"] / one, "mgpo4": g["mg"] * g["po4"] / one,
+            "naso4": g["na"] * g["so4"] / one, "kso4": g["k"] * g["so4"] / one,
+            "nh4so4": g["nh4"] * g["so4"] / one,
+            "nahpo4": g["na"] * g["hpo4"] / one, "khpo4": g["k"] * g["hpo4"] / one,
+            "naco3": g["na"] * g["co3"] / one, "nahco3": g["na"] * one / g0,
+            "caoh": g["ca"] / g["caoh"], "mgoh": g["mg"] / g["mgoh"],
         }  # fmt: skip
+        self.pair = {name: b[name] * factor for name, factor in pair.items()}
         self._free_ions()
 
-    def _neutral_pairs(self) -> Array:
-        """Return the cations hidden in pairs without charge; each takes two doubly charged ions."""
-        return as_array(getattr(self, "hidden", 0.0))
+    def _activities(self) -> None:
+        """Work out the ionic strength of the ions left free, then the activity coefficients."""
+        i = self.ions
+        double = self.ca + self.mg + self.so4 + self.co3 + self.hpo4
+        single = self.na + self.k + i.cl + i.no3 + self.nh4 + self.h2po4 + self.hco3_total + self.single_pairs
+        self.strength = 0.5 * (4.0 * double + single)
+        root = np.sqrt(self.strength)
+        top, bottom = LN10 * self.slope_a * root, self.slope_b * root
+        linear = LN10 * self.strength
+        self.gamma = {
+            name: np.exp(slope * linear - charge * charge * top / (1.0 + size * bottom))
+            for name, (charge, size, slope) in _ACTIVITY.items()
+        }
+        self.g0 = eq.neutral_activity_coefficient(self.strength)
 
     def _free_ions(self) -> None:
         """Share cations among their pairs, then sulfate among the cations."""
@@ -197,11 +218,11 @@ class _Speciation:
             + p["nahpo4"] * self.hpo4
         )
         self.k = as_array(i.k) / (1.0 + p["kso4"] * self.so4 + p["khpo4"] * self.hpo4)
-        self.hidden = self.ca * (ca_co3 + ca_so4) + self.mg * (mg_co3 + mg_so4)
         self.ammonium_pairs = 1.0 + p["nh4so4"] * self.so4
         self.so4 = as_array(i.so4) / (
             1.0 + p["caso4"] * self.ca + p["mgso4"] * self.mg + p["naso4"] * self.na + p["kso4"] * self.k
         )
+        self.single_pairs = self.so4 * (p["naso4"] * self.na + p["kso4"] * self.k)
         self._pair_sums()
 
     def _pair_sums(self) -> None:
@@ -232,19 +253,19 @@ class _Speciation:
 
     def conditional(self) -> Conditional:
         """Return the constants of the last pass."""
-        g0, g1, g2, g3 = self.g0, self.g1, self.g2, self.g3
+        g, g0 = self.gamma, self.g0
         hydroxide_pairs = self.pair["mgoh"] * self.mg + self.pair["caoh"] * self.ca
         return Conditional(
-            k1=self.k1 * g0 / g1 * self.s1,
-            k2=self.k2 * g1 / g2 * self.s2 / self.s1,
-            kw=self.kw / g1 + hydroxide_pairs,
-            kn=self.kn * g1 / g0 / self.ammonium_pairs,
-            kp=self.bare["h2po4"] * g1 / g2 * self.sp2 / self.sp1,
-            kpp=self.bare["hpo4"] * g2 / g3 * self.sp3 / self.sp2,
-            inverse_gamma_h=1.0 / g1,
+            k1=self.k1 * g0 / g["hco3"] * self.s1,
+            k2=self.k2 * g["hco3"] / g["co3"] * self.s2 / self.s1,
+            kw=self.kw / g["oh"] + hydroxide_pairs,
+            kn=self.kn * g["nh4"] / g0 / self.ammonium_pairs,
+            kp=self.bare["h2po4"] * g["hco3"] / g["hpo4"] * self.sp2 / self.sp1,
+            kpp=self.bare["hpo4"] * g["hpo4"] / g["po4"] * self.sp3 / self.sp2,
+            inverse_gamma_h=1.0 / g["h"],
             kh=eq.henry_carbon_dioxide_pb82(self.temperature) / g0,
             ks=eq.solubility_calcite_pb82(self.temperature) + 0.0 * g0,
-            calcium_activity=self.ca * g2,
+            calcium_activity=self.ca * g["ca"],
             carbonate_activity=self.k1 * self.k2 * g0,
             neutral_activity=g0,
             ionic_strength=self.strength,
