@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from lentic.logbook.cells import Amount, Habits, Unreadable, read_amount
 from lentic.logbook.problems import Problem, Severity, did_you_mean
 from lentic.logbook.tank import Tank
-from lentic.logbook.units import GALLONS, Unit, fold, units_for
+from lentic.logbook.units import GALLONS, WORDLESS, Unit, fold, units_for
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -78,7 +78,7 @@ class Line:
             if text:
                 raise RefusedCell(
                     cell,
-                    f"A {self.row.kind} has no {cell}, but '{text}' stands there.",
+                    f"A {self.row.kind} line has nothing in the column {cell}, but '{text}' stands there.",
                     "Move it to the note.",
                 )
 
@@ -90,10 +90,12 @@ class Line:
             return text if isinstance(known, tuple) else known[text]
         if not text:
             raise RefusedCell(
-                cell, f"A {self.row.kind} needs a {cell}.", f"Write one of: {', '.join(words)}."
+                cell,
+                f"The column {cell} of this {self.row.kind} is empty.",
+                f"Write one of: {', '.join(words)}.",
             )
         raise RefusedCell(
-            cell, f"'{text}' is not a known {cell} of a {self.row.kind}.", did_you_mean(text, words)
+            cell, f"'{text}' is not known in a {self.row.kind} line.", did_you_mean(text, words)
         )
 
     def name(self, of: str) -> str:
@@ -130,8 +132,8 @@ class Line:
 
     def within(self, amount: Amount, unit: Unit, low: float, high: float) -> float:
         """Return the converted amount, refused where no tank can show it."""
-        written = f"{amount.text} {unit.name}".strip()
-        what = self.row.what.strip() or self.row.kind
+        written = amount.text if unit.name in WORDLESS else f"{amount.text} {unit.name}"
+        what = self.row.what.strip() if self.row.kind == "reading" else f"A {self.row.kind}"
         if unit.reciprocal and amount.value <= 0:
             raise RefusedCell("amount", f"{what} cannot be {written}.", "Write the seconds one litre takes.")
         value = unit.convert(amount.value)

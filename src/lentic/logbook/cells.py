@@ -11,7 +11,7 @@ from zoneinfo import ZoneInfo
 
 NUMBER = re.compile(r"[+-]?\d+(?:[.,]\d+)?(?:[eE][+-]?\d+)?|[+-]?[.,]\d+")
 _THOUSANDS = re.compile(r"[+-]?[1-9]\d{0,2}[.,]\d{3}")
-_AMOUNT = re.compile(rf"\s*([<>≤≥]?)\s*({NUMBER.pattern})\s*(.*?)\s*", re.DOTALL)
+_AMOUNT = re.compile(rf"\s*([<>≤≥]?)\s*({NUMBER.pattern})\s*((?![-–\d.,]).*?)\s*", re.DOTALL)
 _NUMERIC_DATE = re.compile(
     r"(\d{1,2})([./-])(\d{1,2})\2(\d{4})(?:[ T,]+(\d{1,2})[:.](\d{2})(?:[:.](\d{2}))?\s*([ap]\.?m\.?)?)?",
     re.IGNORECASE,
@@ -106,6 +106,7 @@ class Moment:
 
     utc: datetime
     assumed: str = ""
+    remedy: str = "Write it as 2026-03-01T18:00."
 
 
 def read_time(cell: str, zone: ZoneInfo, habits: Habits) -> Moment:
@@ -125,12 +126,14 @@ def read_time(cell: str, zone: ZoneInfo, habits: Habits) -> Moment:
     if moment.tzinfo is not None:
         return Moment(moment.astimezone(UTC), assumed)
     utc, told = on_the_clock(moment, zone)
-    return Moment(utc, assumed or told)
+    if told and not assumed:
+        return Moment(utc, told, "Check the time; 2026-03-01T18:00+01:00, with its offset, leaves no doubt.")
+    return Moment(utc, assumed)
 
 
 def on_the_clock(naive: datetime, zone: ZoneInfo) -> tuple[datetime, str]:
     """Turn a reading of the tank's clock into UTC and say so where the clock was put forward or back."""
-    local = naive.replace(tzinfo=zone)
+    local = naive.replace(tzinfo=zone, fold=0)
     utc = local.astimezone(UTC)
     if utc.astimezone(zone).replace(tzinfo=None) != naive:
         shown = utc.astimezone(zone)

@@ -39,7 +39,7 @@ class Problem:
 def did_you_mean(word: str, known: Iterable[str]) -> str:
     """Name the known word closest to a misspelt one, or list all of them if none is close."""
     words = list(known)
-    close = difflib.get_close_matches(word.casefold(), words, n=1, cutoff=0.6)
+    close = difflib.get_close_matches(word.casefold(), words, n=1, cutoff=0.7 if len(word) > 3 else 0.82)
     if close:
         return f"Did you mean {close[0]}?"
     return f"Known are: {', '.join(words)}."

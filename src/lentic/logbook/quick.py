@@ -73,11 +73,12 @@ _NOTE = re.compile(r"\(([^()]*)\)")
 _NUMBER = re.compile(rf"(?<![\w.,])([<>≤≥]?)\s*({NUMBER.pattern})(?![\d.,])")
 
 
-@dataclass(frozen=True)
 class _Ask(Exception):
     """A part has to be asked about; ends the reading of this part only."""
 
-    question: Question
+    def __init__(self, question: Question) -> None:
+        super().__init__(question.text)
+        self.question = question
 
 
 @dataclass

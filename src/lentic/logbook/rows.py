@@ -310,7 +310,7 @@ def read_row(row: Row, around: Surroundings, nearest: datetime) -> tuple[Event, 
             raise RefusedCell("time", str(error), error.remedy, ask=error.ask) from error
         time = moment.utc
         if moment.assumed:
-            line.say("time", moment.assumed, "Write it as 2026-03-01T18:00.", "ask")
+            line.say("time", moment.assumed, moment.remedy, "ask")
         kind = row.kind
         if kind not in READERS:
             raise RefusedCell(
@@ -339,11 +339,7 @@ def write_time(moment: datetime, zone: ZoneInfo) -> str:
     seconds = "minutes" if not (naive.second or naive.microsecond) else "auto"
     if on_the_clock(naive, zone)[0] == moment.astimezone(UTC):
         return naive.isoformat(timespec=seconds)
-    return (
-        local.replace(fold=0).isoformat(timespec=seconds)
-        if not local.fold
-        else local.isoformat(timespec=seconds)
-    )
+    return local.isoformat(timespec=seconds)
 
 
 def number_text(value: float) -> str:

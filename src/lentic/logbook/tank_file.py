@@ -234,7 +234,9 @@ class _Reader:
         for key, value in data.items():
             place = (section, which, key)
             if key not in known:
-                self.say(place, f"'{key}' is not a known key{_of(section)}.", did_you_mean(key, known))
+                names = tuple(known) if section else (*known, *SECTIONS)
+                whole = place if place in self.lines else (key, 0, "")
+                self.say(whole, f"'{key}' is not a known key{_of(section)}.", did_you_mean(key, names))
                 continue
             try:
                 values[RENAMED.get(key, key)] = known[key](value)
@@ -299,7 +301,7 @@ def read_tank(text: str) -> tuple[Tank | None, tuple[Problem, ...]]:
                 values[SECTIONS[name].attribute] = record
     tank = Tank(**values)
     _ask_about(tank, reader)
-    return tank, tuple(reader.problems)
+    return tank, tuple(sorted(reader.problems, key=lambda problem: problem.line or 0))
 
 
 def _not_toml(error: tomllib.TOMLDecodeError) -> Problem:

@@ -60,6 +60,8 @@ VOLUME = table(
     ukgal="imp gal", ukgallons="imp gal", impgallons="imp gal", imperialgal="imp gal",
     imperialgallons="imp gal",
 )  # fmt: skip
+WORDLESS = frozenset({"pH", "UVI", "grade", "count", "fraction"})
+"""Units that are not said after their number."""
 GALLONS = frozenset({"gal", "gals", "gallon", "gallons"})
 """Folded spellings that do not say which gallon."""
 PERCENT = {"%": Unit("%"), "percent": Unit("%")}
