@@ -141,7 +141,7 @@ def test_strength_and_conductivity_agree_with_phreeqc(waters: Waters, newest: di
     ratio = conductivity.conductivity_from_ions(at_25.ions, bicarbonate, a["tan"]) / measured
     assert ratio.min() > 0.94 and ratio.max() < 1.11
     guess = newest["I"] / conductivity.ionic_strength_from_conductivity(measured)
-    assert guess.min() > 0.8 and guess.max() < 1.4 and abs(np.median(guess) - 1.0) < 0.1
+    assert guess.min() > 0.75 and guess.max() < 1.3 and abs(np.median(guess) - 1.0) < 0.05
     # Temperature rule of the meter, 2 % a degree.
     cool = run_phreeqc(Waters(temperature=np.full_like(a["ca"], 15.0), amounts=a), "phreeqc.dat")["EC"]
     assert np.max(np.abs(conductivity.conductivity_at(measured, 15.0) / cool - 1.0)) < 0.03

@@ -91,9 +91,9 @@ def evaporation_still(water: Number, air: Number, humidity: Number) -> Array:
 
     Notes
     -----
-    The larger of ``35 rw (rr - rw)^(1/3) (Ww - Wr)`` by free convection (w saturated at the water, r the
-    room; r density of dry air, W humidity ratio) and ``5e-5 (pw - pr)``. Models of still surfaces differ by
-    30 %.
+    Where the air over the water is lighter than the room's, the larger of ``35 rw (rr - rw)^(1/3) (Ww - Wr)``
+    (w over the water and r in the room; r density of dry air, W humidity ratio) and ``5e-5 (pw - pr)``,
+    otherwise the latter. Models of still surfaces differ by 30 %.
 
     References
     ----------
@@ -104,8 +104,8 @@ def evaporation_still(water: Number, air: Number, humidity: Number) -> Array:
     rw, rr = dry_air_density(water, pw), dry_air_density(air, pr)
     rise = np.cbrt(np.maximum(rr - rw, 0.0))
     convection = 35.0 * rw * rise * (humidity_ratio(pw) - humidity_ratio(pr))
-    result: Array = np.maximum(convection, 5e-5 * (pw - pr))
-    return result
+    plain = 5e-5 * (pw - pr)
+    return np.where(rise > 0.0, np.maximum(convection, plain), plain)
 
 
 def evaporation_moving(
