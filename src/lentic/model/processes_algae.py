@@ -14,7 +14,11 @@ from lentic.model.processes_gas import CarbonUser, access
 
 _CLOSE = {"P": "phosphate", "C": "carbon", "COD": "oxygen", "charge": "alkalinity"}
 _TO_DIRT = {"COD": "cod", "C": "c", "N": "n", "P": "p"}
-_GROWERS = ("algae_panes", "algae_decor", "green_water")
+_GROWERS = {
+    "algae_panes": "algae_nutrients",
+    "algae_decor": "algae_nutrients",
+    "green_water": "green_nutrients",
+}
 
 
 def algae_auxiliaries(plant_slots: int) -> tuple[Auxiliary, ...]:
@@ -62,37 +66,42 @@ def algae_auxiliaries(plant_slots: int) -> tuple[Auxiliary, ...]:
             "see carbon",
         ),
         _aux(
-            "algae_pace",
+            "algae_climate",
             f"algae_vigour*algae_warmth/(1.0 + suppression_inverse*({plants})*per_m3)",
             "-",
             "temperature and plants together",
         ),
-        _aux(
-            "algae_room",
-            "algae_pace*algae_usable_carbon*hydrogen*algae_access",
-            "-",
-            "and carbon and acidity",
-        ),
+        _aux("algae_carbon", "algae_usable_carbon*hydrogen*algae_access", "-", "carbon and acidity together"),
         _aux("algae_nutrients", _nutrients("algae_half_n", "algae_half_p"), "-", "the scarcer of N and P"),
+        _aux(
+            "green_nutrients", _nutrients("green_water_half_n", "green_water_half_p"), "-", "for green water"
+        ),
         _aux("per_algae_ik", "1.0/algae_ik", "m2 s/umol", "inverse of the light at the onset of saturation"),
         _aux("per_full_film", "1.0/algae_full_film", "m2/g", "inverse of the thickest film"),
         _aux("per_pane", "1.0/pane_m2", "1/m2", "inverse of the pane area"),
         _aux("per_decor", "1.0/decor_m2", "1/m2", "inverse of the other lit area"),
         _aux("pane_part", "pane_m2/(pane_m2 + decor_m2)", "-", "panes among all lit surfaces"),
-        *_surface_growth("panes", "pane"),
-        *_surface_growth("decor", "decor"),
+        *_surface_pace("panes", "pane"),
+        *_surface_pace("decor", "decor"),
         _aux("light_ratio_green", "water_light*per_algae_ik", "-", "light against the onset of saturation"),
         _aux(
-            "green_water_vigour",
-            f"green_water_mu*({light_curve('light_ratio_green')})"
-            f"*{_nutrients('green_water_half_n', 'green_water_half_p')}*green_water",
-            "g dry/d",
-            "growth of green water but for carbon, temperature and plants",
+            "green_water_pace",
+            f"green_water_mu*algae_climate*({light_curve('light_ratio_green')})",
+            "1/d",
+            "growth of green water but for nutrients and carbon",
         ),
-        _aux("green_water_growth", "algae_room*green_water_vigour", "g dry/d", "gross growth of green water"),
+        *(
+            _aux(
+                f"{name}_demand",
+                f"{name}_pace*{nutrients}*{name}",
+                "g dry/d",
+                f"growth of {name} with plenty of carbon",
+            )
+            for name, nutrients in _GROWERS.items()
+        ),
         _aux(
             "algae_carbon_demand",
-            f"{ALGAE['C']!r}*algae_pace*(algae_panes_vigour + algae_decor_vigour + green_water_vigour)",
+            f"{ALGAE['C']!r}*({' + '.join(f'{name}_demand' for name in _GROWERS)})",
             "g C/d",
             "carbon algae would take with plenty of it",
         ),
@@ -117,7 +126,7 @@ def _nutrients(half_n: str, half_p: str) -> str:
     return f"minimum({monod('dissolved_n', half_n)}, {monod('phosphate_mg_l', half_p)})"
 
 
-def _surface_growth(place: str, surface: str) -> tuple[Auxiliary, ...]:
+def _surface_pace(place: str, surface: str) -> tuple[Auxiliary, ...]:
     film = f"film_{place}"
     thick = f"(algae_self_shade*{film} + 1e-6)"
     return (
@@ -129,17 +138,17 @@ def _surface_growth(place: str, surface: str) -> tuple[Auxiliary, ...]:
             f"light on {place} against the onset of saturation",
         ),
         _aux(
-            f"algae_{place}_vigour",
-            f"algae_mu*({light_curve(f'light_ratio_{place}')})*algae_nutrients*(1.0 - exp(-{thick}))/{thick}"
-            f"*maximum(1.0 - {film}*per_full_film, 0.0)*algae_{place}",
-            "g dry/d",
-            f"growth of algae on {place} but for carbon, temperature and plants",
+            f"algae_{place}_pace",
+            f"algae_mu*algae_climate*({light_curve(f'light_ratio_{place}')})*(1.0 - exp(-{thick}))/{thick}"
+            f"*maximum(1.0 - {film}*per_full_film, 0.0)",
+            "1/d",
+            f"growth of algae on {place} but for nutrients and carbon",
         ),
         _aux(
-            f"algae_{place}_growth",
-            f"algae_room*algae_{place}_vigour",
-            "g dry/d",
-            f"gross growth of algae on {place}",
+            f"slough_{place}",
+            f"5.0*algae_slough*per_{surface}*per_full_film",
+            "1/g/d",
+            f"tearing off per algae on {place}",
         ),
     )
 
@@ -160,7 +169,7 @@ def algae_losses() -> tuple[Process, ...]:
                 f"algae_{place}_slough",
                 f"algae_{place}",
                 "algae_adrift",
-                f"algae_slough*5.0*film_{place}*per_full_film*algae_{place}",
+                f"slough_{place}*algae_{place}**2",
                 "grows with the thickness of the film; tuned, no source",
             ),
             _move(
@@ -236,7 +245,7 @@ def algae_gains() -> tuple[Process, ...]:
                     name=f"{name}_grow_on_{feed}",
                     stoichiometry={name: 1.0},
                     solve={"N": feed, **_CLOSE},
-                    rate=f"{share}*{name}_growth",
+                    rate=f"{share}*algae_carbon*{name}_demand",
                     source=source,
                 )
             )

@@ -62,13 +62,16 @@ def plant_auxiliaries(slot: int) -> tuple[Auxiliary, ...]:
             "-",
             "light against the onset of saturation",
         ),
-        _aux(f"plant_pace_{j}", _pace(j), "g dry/d", "photosynthesis with plenty of carbon"),
+        _aux(f"plant_pace_{j}", _pace(j), "1/d", "growth with plenty of carbon"),
         _aux(
-            f"carbon_demand_{j}", f"{PLANT['C']!r}*(1.0 - air_{j})*plant_pace_{j}", "g C/d", "from the water"
+            f"carbon_demand_{j}",
+            f"{PLANT['C']!r}*(1.0 - air_{j})*plant_pace_{j}*plant_{j}",
+            "g C/d",
+            "from the water",
         ),
         _aux(
             f"photosynthesis_{j}",
-            f"plant_pace_{j}*usable_carbon_{j}*hydrogen*access_{j}",
+            f"plant_pace_{j}*usable_carbon_{j}*hydrogen*access_{j}*plant_{j}",
             "g dry/d",
             "gross growth of a submerged plant",
         ),
@@ -76,7 +79,18 @@ def plant_auxiliaries(slot: int) -> tuple[Auxiliary, ...]:
         _aux(
             f"bite_rate_{j}", f"palatability_{j}*herbivory_g_d/(plant_{j} + 10.0)", "1/d", "eaten by turtles"
         ),
-        _aux(f"active_{j}", f"plant_warmth_{j}*plant_{j}", "g dry", "plant at its working speed"),
+        _aux(
+            f"appetite_n_{j}",
+            f"uptake_n_{j}*hunger_n_{j}*plant_warmth_{j}",
+            "1/d",
+            "nitrogen uptake with plenty of it",
+        ),
+        _aux(
+            f"appetite_p_{j}",
+            f"uptake_p_{j}*hunger_p_{j}*plant_warmth_{j}",
+            "1/d",
+            "phosphorus uptake with plenty of it",
+        ),
     )
 
 
@@ -102,7 +116,7 @@ def _warmth(j: int) -> str:
 def _pace(j: int) -> str:
     return (
         f"plant_vigour*mu_{j}*plant_warmth_{j}*({light_curve(f'light_ratio_{j}')})*fullness_{j}"
-        f"*maximum(1.0 - plant_{j}*per_crowd_{j}, 0.0)*plant_{j}"
+        f"*maximum(1.0 - plant_{j}*per_crowd_{j}, 0.0)"
     )
 
 
@@ -192,7 +206,7 @@ def plant_gains(slot: int) -> tuple[Process, ...]:
         Five rows; the oxygen freed by reducing nitrate is counted in the water for every plant.
     """
     j = slot
-    growth = {"water": f"photosynthesis_{j}", "air": f"plant_pace_{j}"}
+    growth = {"water": f"photosynthesis_{j}", "air": f"plant_pace_{j}*plant_{j}"}
     grows = (
         Process(
             name=f"plant_{j}_grows_in_{medium}",
@@ -217,21 +231,21 @@ def _uptake(j: int) -> tuple[Process, ...]:
             name=f"plant_{j}_takes_ammonium",
             stoichiometry={"ammonium": -1.0, f"plant_n_{j}": 1.0},
             solve={"charge": "alkalinity"},
-            rate=f"uptake_n_{j}*{monod('ammonium_mg_l', f'half_ammonium_{j}')}*hunger_n_{j}*active_{j}",
+            rate=f"appetite_n_{j}*{monod('ammonium_mg_l', f'half_ammonium_{j}')}*plant_{j}",
             source=source,
         ),
         Process(
             name=f"plant_{j}_takes_nitrate",
             stoichiometry={"nitrate": -1.0, f"plant_n_{j}": 1.0},
             solve={"COD": "oxygen", "charge": "alkalinity"},
-            rate=f"uptake_n_{j}*{nitrate}*hunger_n_{j}*active_{j}",
+            rate=f"appetite_n_{j}*{nitrate}*plant_{j}",
             source=f"{source}; ammonium first",
         ),
         Process(
             name=f"plant_{j}_takes_phosphate",
             stoichiometry={"phosphate": -1.0, f"plant_p_{j}": 1.0},
             solve={"charge": "alkalinity"},
-            rate=f"uptake_p_{j}*{monod('phosphate_mg_l', f'half_phosphate_{j}')}*hunger_p_{j}*active_{j}",
+            rate=f"appetite_p_{j}*{monod('phosphate_mg_l', f'half_phosphate_{j}')}*plant_{j}",
             source=source,
         ),
     )
