@@ -68,6 +68,7 @@ def test_ammonium_preference_has_its_limits() -> None:
     """All ammonium without nitrate, none without ammonium, more of it where there is more."""
     assert kinetics.ammonium_preference(0.3, 0.0) == pytest.approx(1.0)
     assert kinetics.ammonium_preference(0.0, 0.3) == 0.0
+    assert kinetics.ammonium_preference(0.0, 0.0) == 0.0
     assert np.all(np.diff(kinetics.ammonium_preference(np.linspace(0.001, 1.0, 50), 0.5)) > 0.0)
 
 

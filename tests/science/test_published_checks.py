@@ -14,6 +14,7 @@ import numpy as np
 import pytest
 
 from lentic.science import (
+    aeration,
     ammonia,
     carbonate,
     change,
@@ -22,6 +23,7 @@ from lentic.science import (
     disinfectant,
     energy,
     equilibrium,
+    evaporation,
     food,
     gas,
     hardness,
@@ -174,7 +176,12 @@ def impossible(C0: float, Ct: float, Cs: float) -> object:
 
 def aerated(kLa_1h: float, Cs: float, r: float, C0: float, t_h: float) -> object:
     """Oxygen of an aerated tank after a time."""
-    return gas.concentration_after(C0, gas.equilibrium_with_uptake(Cs, r, kLa_1h), kLa_1h, t_h)
+    return aeration.concentration_after(C0, aeration.equilibrium_with_uptake(Cs, r, kLa_1h), kLa_1h, t_h)
+
+
+def carbon_dioxide_by_bubbles(kLaO2: float, ratio: float, Q_Lmin: float, V_L: float, Hcc: float) -> object:
+    """Effective exchange of carbon dioxide with bubbles, from the coefficient of oxygen."""
+    return aeration.bubble_exchange(kLaO2 * ratio, Q_Lmin, V_L, Hcc)
 
 
 def pane_side(braced: bool) -> Rule:
@@ -235,12 +242,12 @@ WATER_RULES: list[tuple[str, str, Rule]] = [
     ("O028", "", lambda T_C: gas.schmidt_oxygen_w92(T_C)),
     ("O029", "", lambda T_C: gas.schmidt_carbon_dioxide_w92(T_C)),
     ("O030", "", lambda T_C: gas.schmidt_carbon_dioxide_w14(T_C)),
-    ("O031", "", lambda T_C: gas.transfer_velocity(1.0, gas.schmidt_carbon_dioxide_w92(T_C))
-        / gas.transfer_velocity(1.0, gas.schmidt_oxygen_w92(T_C))),
+    ("O031", "", lambda T_C: aeration.transfer_velocity(1.0, gas.schmidt_carbon_dioxide_w92(T_C))
+        / aeration.transfer_velocity(1.0, gas.schmidt_oxygen_w92(T_C))),
     ("O033", "", aerated),
-    ("O034", "", lambda Q_Lmin, SOTE, V_L: gas.bubble_transfer(Q_Lmin, SOTE, V_L)),
-    ("O035", "", lambda theta, T_C: gas.transfer_at(1.0, T_C)),
-    ("O039", "", lambda kLaO2, ratio, Q_Lmin, V_L, Hcc: gas.bubble_exchange(kLaO2 * ratio, Q_Lmin, V_L, Hcc)),
+    ("O034", "", lambda Q_Lmin, SOTE, V_L: aeration.bubble_transfer(Q_Lmin, SOTE, V_L)),
+    ("O035", "", lambda theta, T_C: aeration.transfer_at(1.0, T_C)),
+    ("O039", "", carbon_dioxide_by_bubbles),
     ("D001", "", lambda: constants.SODIUM_THIOSULFATE_PENTAHYDRATE),
     ("D003", "", lambda Cl2_mg: disinfectant.thiosulfate_per_chlorine(Cl2_mg, 2.0, ANHYDROUS)),
     ("D004", "", lambda Cl2_mg: disinfectant.thiosulfate_per_chlorine(Cl2_mg, 1.0)),
@@ -258,8 +265,8 @@ WATER_RULES: list[tuple[str, str, Rule]] = [
     ("H011", "", lambda T_C: properties.water_density(T_C)),
     ("H014", "", lambda T_C: properties.HEAT_CAPACITY),
     ("H015", "", lambda T_C: properties.water_viscosity(T_C)),
-    ("H", r"evaporation", lambda Tw, Ta, RH, v=0.0: heat.evaporation_still(Tw, Ta, RH)),
-    ("H022", "", lambda Tw, Ta, RH, v, act: heat.evaporation_moving(Tw, Ta, RH, v, act)),
+    ("H", r"evaporation", lambda Tw, Ta, RH, v=0.0: evaporation.evaporation_still(Tw, Ta, RH)),
+    ("H022", "", lambda Tw, Ta, RH, v, act: evaporation.evaporation_moving(Tw, Ta, RH, v, act)),
     ("H025", "", convection),
     ("H026", "", lambda eps, T_K: heat.radiative_coefficient(T_K - constants.ZERO_CELSIUS, eps)),
     ("H02", r"U of a", lambda t_mm, k, Rsi, hi: heat.wall_transmittance(t_mm / 1e3, k, 0.0, hi, Rsi)),
@@ -270,8 +277,8 @@ WATER_RULES: list[tuple[str, str, Rule]] = [
     ("H034", "", lambda T0, Tn, dT: heat.largest_fraction(dT, T0, Tn)),
     # The row sums walls and latent heat only; `heater_power` adds the sensible heat of the surface too.
     ("H035", "", lambda UA, Ta, Tw, A, RH: UA * (Tw - Ta)
-        + heat.surface_loss(Tw, Ta, RH, A) / (1.0 + heat.bowen_ratio(Tw, Ta, RH))),
-    ("H036", "", lambda Tw, Ta, RH: heat.bowen_ratio(Tw, Ta, RH)),
+        + evaporation.surface_loss(Tw, Ta, RH, A) / (1.0 + evaporation.bowen_ratio(Tw, Ta, RH))),
+    ("H036", "", lambda Tw, Ta, RH: evaporation.bowen_ratio(Tw, Ta, RH)),
     ("W001", "", lambda C0, Cs, f, n: change.after_changes(C0, Cs, f, n)),
     ("W002", "", lambda C0, Ct, Cs: change.fraction_for_one_change(C0, Ct, Cs)),
     ("W00[34]", "", lambda C0, Ct, Cs, f: change.changes_needed(C0, Ct, Cs, f)),
@@ -320,7 +327,7 @@ def stem_plant() -> object:
 def plant_ceiling() -> object:
     """Dry plant per week that carbon dioxide of 700 µatm can build in 280 L."""
     solubility = equilibrium.henry_carbon_dioxide_pb82(25.0)
-    return 7.0 * gas.carbon_ceiling(gas.transfer_at(10.0 * 0.92, 25.0), 280.0, solubility * 700e-6)
+    return 7.0 * aeration.carbon_ceiling(aeration.transfer_at(10.0 * 0.92, 25.0), 280.0, solubility * 700e-6)
 
 
 def excreted() -> object:

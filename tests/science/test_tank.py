@@ -5,11 +5,13 @@ import pytest
 from scipy.integrate import quad, solve_ivp
 
 from lentic.science import (
+    aeration,
     ammonia,
     change,
     constants,
     disinfectant,
     equilibrium,
+    evaporation,
     gas,
     hardness,
     heat,
@@ -117,32 +119,45 @@ def test_oxygen_falls_with_warmth_salt_and_height() -> None:
     assert gas.salinity_from_conductivity(1000.0) == pytest.approx(0.56, abs=0.01)
 
 
+def test_saturated_water_is_at_a_hundred_per_cent() -> None:
+    """At the pressure and salinity of the place, not of the table."""
+    held = gas.oxygen_saturation(24.0, 1.0, 0.9)
+    assert gas.oxygen_percent(held, 24.0, 1.0, 0.9) == pytest.approx(100.0)
+
+
+def test_moist_air_holds_a_little_less_carbon_dioxide() -> None:
+    """3.1 % of the air over water of 25 °C is vapour."""
+    assert gas.carbon_dioxide_pressure(800e-6, 25.0) == pytest.approx(800e-6 * 0.9687, rel=1e-3)
+
+
 def test_schmidt_numbers_of_both_revisions_agree() -> None:
     """1992 and 2014 within 3 % from 5 to 30 °C, and 600 at 20 °C for carbon dioxide."""
     t = WARM[WARM <= 30.0]
     assert np.max(np.abs(gas.schmidt_carbon_dioxide_w92(t) / gas.schmidt_carbon_dioxide_w14(t) - 1.0)) < 0.03
-    assert gas.transfer_velocity(1.3, gas.schmidt_carbon_dioxide_w14(20.0)) == pytest.approx(1.3, rel=0.001)
+    assert aeration.transfer_velocity(1.3, gas.schmidt_carbon_dioxide_w14(20.0)) == pytest.approx(
+        1.3, rel=0.001
+    )
 
 
 def test_alarm_time_is_when_the_concentration_gets_there() -> None:
     """The inverse of the exponential; endless when it levels off above the limit."""
-    hours = gas.time_to_alarm(8.0, 4.0, 1.0, 0.25)
-    assert gas.concentration_after(8.0, 1.0, 0.25, hours) == pytest.approx(4.0)
-    assert np.array_equal(gas.time_to_alarm(8.0, 4.0, np.array([4.0, 5.0]), 0.25), [np.inf, np.inf])
-    assert gas.time_to_alarm(4.0, 4.0, 1.0, 0.25) == 0.0
+    hours = aeration.time_to_alarm(8.0, 4.0, 1.0, 0.25)
+    assert aeration.concentration_after(8.0, 1.0, 0.25, hours) == pytest.approx(4.0)
+    assert np.array_equal(aeration.time_to_alarm(8.0, 4.0, np.array([4.0, 5.0]), 0.25), [np.inf, np.inf])
+    assert aeration.time_to_alarm(4.0, 4.0, 1.0, 0.25) == 0.0
 
 
 def test_bubbles_fill_up_with_a_soluble_gas_only() -> None:
     """Little air caps the exchange at what it can carry; plenty leaves the coefficient as it is."""
-    assert gas.bubble_exchange(0.5, 1e6, 200.0, 1.2) == pytest.approx(0.5, rel=1e-3)
-    assert gas.bubble_exchange(50.0, 1.0, 200.0, 1.2) == pytest.approx(60.0 * 1.2 / 200.0, rel=1e-6)
+    assert aeration.bubble_exchange(0.5, 1e6, 200.0, 1.2) == pytest.approx(0.5, rel=1e-3)
+    assert aeration.bubble_exchange(50.0, 1.0, 200.0, 1.2) == pytest.approx(60.0 * 1.2 / 200.0, rel=1e-6)
     ratio = gas.gas_water_ratio(equilibrium.henry_carbon_dioxide_pb82(25.0), 25.0)
     assert ratio == pytest.approx(1.20, abs=0.01)
 
 
 def test_a_spray_bar_makes_up_its_share_of_the_deficit() -> None:
     """All of the deficit in one pass is one exchange of the volume."""
-    assert gas.spray_transfer(400.0, 1.0, 200.0) == 2.0
+    assert aeration.spray_transfer(400.0, 1.0, 200.0) == 2.0
 
 
 def test_disinfectants_leave_what_chemistry_says() -> None:
@@ -226,21 +241,21 @@ def test_evaporation_leaves_its_salts() -> None:
 
 def test_evaporation_grows_with_dryness_and_never_stops_short() -> None:
     """Drier rooms take more; a warm, saturated room gives water back."""
-    dry = heat.evaporation_still(25.0, 22.0, np.linspace(0.9, 0.2, 8))
+    dry = evaporation.evaporation_still(25.0, 22.0, np.linspace(0.9, 0.2, 8))
     assert np.all(np.diff(dry) > 0.0)
-    assert heat.evaporation_still(20.0, 28.0, 0.9) < 0.0
-    assert heat.surface_loss(25.0, 22.0, 0.5, 0.5, 0.03) == pytest.approx(
-        0.03 * heat.surface_loss(25.0, 22.0, 0.5, 0.5)
+    assert evaporation.evaporation_still(20.0, 28.0, 0.9) < 0.0
+    assert evaporation.surface_loss(25.0, 22.0, 0.5, 0.5, 0.03) == pytest.approx(
+        0.03 * evaporation.surface_loss(25.0, 22.0, 0.5, 0.5)
     )
     assert heat.heater_power(9.0, 26.0, 18.0, 0.5, 0.3) == pytest.approx(
-        72.0 + float(heat.surface_loss(26.0, 18.0, 0.5, 0.3))
+        72.0 + float(evaporation.surface_loss(26.0, 18.0, 0.5, 0.3))
     )
 
 
 def test_evaporated_litres_and_their_heat_belong_together() -> None:
     """The latent part of the surface loss is the heat of the water that left."""
-    per_day = float(heat.evaporation_still(26.0, 20.0, 0.5)) * 24.0
-    latent = heat.surface_loss(26.0, 20.0, 0.5, 1.0) / (1.0 + heat.bowen_ratio(26.0, 20.0, 0.5))
+    per_day = float(evaporation.evaporation_still(26.0, 20.0, 0.5)) * 24.0
+    latent = evaporation.surface_loss(26.0, 20.0, 0.5, 1.0) / (1.0 + evaporation.bowen_ratio(26.0, 20.0, 0.5))
     assert latent == pytest.approx(float(heat.evaporation_power(per_day, 26.0)), rel=0.01)
 
 

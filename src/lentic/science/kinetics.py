@@ -217,7 +217,7 @@ def ammonium_preference(ammonium: Number, nitrate: Number, half_saturation: Numb
     Returns
     -------
     Array
-        Share from 0 (no ammonium) to 1 (no nitrate); not a number where there is neither; broadcast shape.
+        Share from 0 (no ammonium) to 1 (no nitrate); 0 where there is neither; broadcast shape.
         [-]
 
     Notes
@@ -229,8 +229,10 @@ def ammonium_preference(ammonium: Number, nitrate: Number, half_saturation: Numb
     thomann_fitzpatrick_1982
     """
     nh, no3 = as_array(ammonium), as_array(nitrate)
-    k = half_saturation
-    return nh * no3 / ((k + nh) * (k + no3)) + nh * k / ((nh + no3) * (k + no3))
+    k, both = half_saturation, nh + no3
+    # Without any nitrogen nothing is taken up, and the share of nothing must not spoil a sum.
+    total = np.where(both == 0.0, 1.0, both)
+    return nh * no3 / ((k + nh) * (k + no3)) + nh * k / (total * (k + no3))
 
 
 def film_uptake(

@@ -40,7 +40,10 @@ def saturation_index(conditional: Conditional, hydrogen: Number, dic: Number) ->
     """
     c, h = conditional, as_array(hydrogen)
     carbonate = c.carbonate_activity * carbon_dioxide(c, h, dic) / (h * h)
-    result: Array = np.log10(c.calcium_activity * carbonate / c.ks)
+    with np.errstate(
+        divide="ignore"
+    ):  # water without calcium has no saturation, and says so by minus infinity
+        result: Array = np.log10(c.calcium_activity * carbonate / c.ks)
     return result
 
 
@@ -139,6 +142,34 @@ def calcite_growth_pwp78(
     # mmol/cm²/s to mol/m²/s is a factor of ten.
     result: Array = (k1 * h + k2 * co2 + k3) * drive * 10.0 * SECONDS_PER_DAY * CALCIUM_CARBONATE
     return result
+
+
+def heater_wall_temperature(water: Number, heat_flux: Number, coefficient: Number = 700.0) -> Array:
+    """Return the temperature at the wall of a submerged heater, where lime falls first.
+
+    Parameters
+    ----------
+    water : Number
+        Water temperature. [°C]
+    heat_flux : Number
+        Power per wall area. [W/m²]
+    coefficient : Number
+        Heat transfer by free convection in water, 500 to 900. [W/m²/K]
+
+    Returns
+    -------
+    Array
+        Wall temperature; broadcast shape. [°C]
+
+    Notes
+    -----
+    ``t + q / h``. Solve pH and saturation there with the inorganic carbon and alkalinity of the tank.
+
+    References
+    ----------
+    common_practice
+    """
+    return as_array(water) + as_array(heat_flux) / coefficient
 
 
 def waterline_scale(evaporation: Number, calcium: Number, alkalinity: Number, wetted_share: Number) -> Array:
