@@ -1,9 +1,9 @@
 """The rows of a tank's state: amounts, what they are made of, and how the integrator should treat them.
 
-Organic matter is counted as chemical oxygen demand against ammonium, bicarbonate, phosphate and water, so protein
-nitrogen has none; nitrate, nitrite and nitrogen gas carry the oxygen they would take. Alkalinity is
-explicit-conservative (Wolf-Gladrow et al. 2007, from memory): strong cations minus strong anions plus total ammonium
-minus nitrate, nitrite and total phosphate; it is its own charge with the sign turned.
+Organic matter is counted as chemical oxygen demand against ammonium, bicarbonate, phosphate and water, so
+protein nitrogen has none; nitrate, nitrite and nitrogen gas carry the oxygen they would take. Alkalinity is
+explicit-conservative (Wolf-Gladrow et al. 2007, from memory): strong cations minus strong anions plus total
+ammonium minus nitrate, nitrite and total phosphate; it is its own charge with the sign turned.
 """
 
 from __future__ import annotations

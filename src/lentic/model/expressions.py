@@ -1,4 +1,4 @@
-"""Lines of arithmetic in the language of ``lentic.engine.table``: their value, and the response curves rates are built of."""
+"""Lines of arithmetic in the language of a process table: their value, and the curves rates are built of."""
 
 from __future__ import annotations
 
@@ -92,14 +92,13 @@ def cardinal(temperature: str, low: str, best: str, high: str) -> str:
 
     Notes
     -----
-    (T - Tx)(T - Tn)^2 / {(To - Tn)[(To - Tn)(T - To) - (To - Tx)(To + Tn - 2T)]} for Tn < T < Tx, here with T held
-    inside the limits, where the numerator is 0. Needs To > (Tn + Tx)/2. The formula is from memory.
+    (T - Tx)(T - Tn)^2 / {(To - Tn)[(To - Tn)(T - To) - (To - Tx)(To + Tn - 2T)]} for Tn < T < Tx, here with T
+    held inside the limits, where the numerator is 0. Needs To > (Tn + Tx)/2. The formula is from memory.
     """
     t = f"minimum(maximum({temperature}, {low}), {high})"
-    return (
-        f"({t} - {high})*({t} - {low})**2"
-        f"/(({best} - {low})*(({best} - {low})*({t} - {best}) - ({best} - {high})*({best} + {low} - 2.0*{t})))"
-    )
+    rise = f"({best} - {low})"
+    fall = f"({best} - {high})*({best} + {low} - 2.0*{t})"
+    return f"({t} - {high})*({t} - {low})**2/({rise}*({rise}*({t} - {best}) - {fall}))"
 
 
 def light_curve(ratio: str) -> str:

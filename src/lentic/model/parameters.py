@@ -1,8 +1,9 @@
 """Every parameter of the process table: default, spread, unit, meaning, and how we know it.
 
-A number without a published source says so. Spreads of "LogNormal" are standard deviations of the natural logarithm;
-"Share" and "Between" give a range that holds 95 %; "Normal" is for what may be zero or negative; "Fixed" is never
-learned. Coefficients stand here; what they mean for a keeper's tank (areas, flow, lamp) comes from its description.
+A number without a published source says so. Spreads of "LogNormal" are standard deviations of the natural
+logarithm; "Share" and "Between" give a range that holds 95 %; "Normal" is for what may be zero or negative;
+"Fixed" is never learned. Coefficients stand here; what they mean for a keeper's tank (areas, flow, lamp)
+comes from its description.
 """
 
 from __future__ import annotations
@@ -12,9 +13,9 @@ from dataclasses import dataclass
 from typing import Literal
 
 How = Literal["read", "memory", "practice", "tuned", "computed", "tank"]
-"""read: a published page or source was read; memory: recalled from the named source, not re-read; practice: common
-practice, no source; tuned: moved until trade facts came out; computed: follows from named published relations;
-tank: comes from the keeper's description, the default is an example."""
+"""read: a published page or source was read; memory: recalled from it, not re-read; practice: common
+practice, no source; tuned: moved until trade facts came out; computed: follows from named published
+relations; tank: comes from the keeper's description, the default is an example."""
 
 
 @dataclass(frozen=True, kw_only=True)

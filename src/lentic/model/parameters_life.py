@@ -1,8 +1,8 @@
 # ruff: noqa: E501 - a table reads best with one parameter a line
 """Parameters of animals, dirt, bacteria and algae.
 
-Life kinetics are tuned so that common trade facts come out (a pane scraped every four days without plants, a new tank
-settling in a month); published ranges stand beside them.
+Life kinetics are tuned so that common trade facts come out (a pane scraped every four days without plants, a
+new tank settling in a month); published ranges stand beside them.
 """
 
 from __future__ import annotations
@@ -28,10 +28,10 @@ ANIMALS: tuple[Parameter, ...] = (
     row("turtle_uric_share", 0.10, "-", Share(low=0.03, high=0.25), "excreted nitrogen as uric acid, goes to dirt", "review abstract", "read"),
     row("turtle_labile_share", 0.75, "-", Share(low=0.50, high=0.90), "faeces of turtles that rot quickly", _TUNED, "tuned"),
     row("turtle_exhales_water", 0.15, "-", Share(low=0.05, high=0.30), "breathed-out carbon that leaves into the water", "skin and cloaca, from memory", "memory"),
-    row("fish_digests_energy", 0.85, "-", Share(low=0.75, high=0.95), "energy and carbon fishes digest", "taken over from turtles", "memory"),
+    row("fish_digests_energy", 0.85, "-", Share(low=0.75, high=0.95), "energy and carbon fishes digest", "taken over from turtles, themselves partly from memory", "memory"),
     row("fish_digests_n", 0.85, "-", Share(low=0.75, high=0.93), "nitrogen fishes digest", "chosen to meet 0.126 g N per g protein (Timmons & Ebeling, from memory)", "memory"),
     row("fish_digests_p", 0.50, "-", Share(low=0.30, high=0.70), "phosphorus fishes digest", "from memory", "memory"),
-    row("fish_keeps_energy", 0.25, "-", Share(low=0.10, high=0.40), "digested energy and carbon kept as growth", "taken over from nitrogen", "memory"),
+    row("fish_keeps_energy", 0.25, "-", Share(low=0.10, high=0.40), "digested energy and carbon kept as growth", "taken over from nitrogen, from memory", "memory"),
     row("fish_keeps_n", 0.25, "-", Share(low=0.10, high=0.40), "digested nitrogen kept as growth", "from memory", "memory"),
     row("fish_keeps_p", 0.25, "-", Share(low=0.10, high=0.40), "digested phosphorus kept as growth", "from memory", "memory"),
     row("fish_ammonia_share", 0.88, "-", Share(low=0.75, high=0.95), "excreted nitrogen as ammonia, rest urea", "from memory", "memory"),
@@ -64,38 +64,38 @@ NITRIFICATION: tuple[Parameter, ...] = (
     row("yield_nitrite", 0.06, "g COD/g N", LogNormal(sd=0.25), "nitrite oxidisers grown per N", "sum of both steps 0.24 (ASM1, read)", "read"),
     row("nitrifier_h_lo", 10.0**-5.9, "mol/L", LogNormal(sd=_SD_PH), "acidity that halves the speed, pH 5.9", "from memory, ±0.3 pH", "memory"),
     row("nitrifier_h_hi", 10.0**-9.6, "mol/L", LogNormal(sd=_SD_PH), "alkaline end that halves the speed, pH 9.6", "from memory, ±0.3 pH", "memory"),
-    row("nitrifier_low_c", 4.0, "°C", Fixed(), "no growth below", "cardinal points as tuned in the prototype of the sheet; Rosso 1993 form", "tuned"),
-    row("nitrifier_best_c", 31.0, "°C", Fixed(), "fastest growth", "as above", "tuned"),
-    row("nitrifier_high_c", 40.0, "°C", Fixed(), "no growth above", "as above", "tuned"),
+    row("nitrifier_low_c", 4.0, "°C", Fixed(), "no growth below", "tuned cardinal points; Rosso 1993 form", "tuned"),
+    row("nitrifier_best_c", 31.0, "°C", Fixed(), "fastest growth", "tuned cardinal points; Rosso 1993 form", "tuned"),
+    row("nitrifier_high_c", 40.0, "°C", Fixed(), "no growth above", "tuned cardinal points; Rosso 1993 form", "tuned"),
     row("ammonia_blocks", 1.0, "g N/m3", LogNormal(sd=0.8), "free ammonia that halves nitrite oxidation", "Anthonisen 1976: 0.1-1, from memory", "memory"),
     row("nitrous_acid_blocks", 0.02, "g N/m3", LogNormal(sd=0.8), "nitrous acid that halves nitrite oxidation", "Anthonisen 1976: 0.2-2.8, lower in later work; from memory", "memory"),
     row("nitrous_acid_k", 4.46e-4, "mol/L", Fixed(), "dissociation of nitrous acid, exp(-2300/T) at 25 °C", "Anthonisen 1976, from memory", "memory"),
     row("film_filter_m_d", 2.0, "m/d", LogNormal(sd=0.5), "transfer through the film on the media", "diffusion 1.7e-4 m2/d over 80-250 um, from memory", "memory"),
-    row("film_surfaces_m_d", 0.7, "m/d", LogNormal(sd=0.5), "transfer through the film on glass and decor", "as above, slower flow; from memory", "memory"),
+    row("film_surfaces_m_d", 0.7, "m/d", LogNormal(sd=0.5), "transfer through the film on glass and decor", "as on the media, slower flow; from memory", "memory"),
     row("crowding_filter", 0.20, "g COD/m2", LogNormal(sd=0.7), "most bacteria per area of media", "tuned; fish farms take up 0.2-1 g N/m2/d (from memory)", "tuned"),
     row("crowding_surfaces", 0.03, "g COD/m2", LogNormal(sd=0.7), "most bacteria per area of glass and decor", _TUNED, "tuned"),
     row("seeding_rate", 0.003, "1/d", LogNormal(sd=1.0), "bacteria of the surfaces that settle in the filter", _TUNED, "tuned"),
-    row("ammonia_oxidiser_activity", 1.0, "-", Fixed(), "1, or what a medication leaves of the first step", "set by events", "practice"),
-    row("nitrite_oxidiser_activity", 1.0, "-", Fixed(), "1, or what a medication leaves of the second step", "set by events", "practice"),
+    row("ammonia_oxidiser_activity", 1.0, "-", Fixed(), "1, or what a medication leaves of the first step", "1 by definition; events change it", "computed"),
+    row("nitrite_oxidiser_activity", 1.0, "-", Fixed(), "1, or what a medication leaves of the second step", "1 by definition; events change it", "computed"),
 )  # fmt: skip
 
 ALGAE: tuple[Parameter, ...] = (
-    row("algae_vigour", 1.0, "-", Fixed(), "drifting factor on the gross growth of all algae", "1 by definition; how it drifts is learned", "tuned"),
+    row("algae_vigour", 1.0, "-", Fixed(), "drifting factor on the gross growth of all algae", "1 by definition; how it drifts is learned", "computed"),
     row("algae_mu", 2.5, "1/d", LogNormal(sd=0.3), "growth of algae on surfaces in full light at 20 °C", "3.36 at 25 °C lies between Eppley 2.87 and Bissinger 3.92 (both read)", "read"),
-    row("algae_ik", 50.0, "umol/m2/s", LogNormal(sd=0.4), "light at the onset of saturation", "shade-grown film; tables for large algae say 100-140 (read)", "tuned"),
-    row("algae_half_n", 0.06, "g N/m3", LogNormal(sd=0.9), "nitrogen that gives half the growth", "saturation 0.0085-2.45 mg/L (Schmidt 2019, abstract)", "tuned"),
-    row("algae_half_p", 0.010, "g P/m3", LogNormal(sd=0.9), "phosphorus that gives half the growth", "saturation 0.0025-0.029 mg/L (Schmidt 2019, abstract)", "tuned"),
+    row("algae_ik", 50.0, "umol/m2/s", LogNormal(sd=0.4), "light at the onset of saturation", "tuned, shade-grown film; tables for large algae say 100-140 (read)", "tuned"),
+    row("algae_half_n", 0.06, "g N/m3", LogNormal(sd=0.9), "nitrogen that gives half the growth", "tuned; saturation 0.0085-2.45 mg/L (Schmidt 2019, abstract)", "tuned"),
+    row("algae_half_p", 0.010, "g P/m3", LogNormal(sd=0.9), "phosphorus that gives half the growth", "tuned; saturation 0.0025-0.029 mg/L (Schmidt 2019, abstract)", "tuned"),
     row("algae_half_carbon", 0.25, "g C/m3", LogNormal(sd=0.7), "usable carbon that gives half the growth", _TUNED, "tuned"),
     row("algae_bicarbonate_use", 0.02, "-", LogNormal(sd=0.7), "use of bicarbonate against carbon dioxide", _TUNED, "tuned"),
     row("algae_h_max", 10.0**-9.7, "mol/L", LogNormal(sd=_SD_PH), "alkaline end that halves growth, pH 9.7", "tuned, ±0.3 pH", "tuned"),
     row("algae_respiration", 0.10, "1/d", LogNormal(sd=0.4), "respiration at 20 °C", "0.07-0.2 (three published models, read)", "read"),
     row("algae_warming", math.log(1.06), "1/K", Fixed(), "ln 1.06, rise of respiration per degree", "tuned; published 1.04-1.08 (from memory)", "tuned"),
     row("algae_slough", 0.02, "1/d", LogNormal(sd=0.4), "tearing off at a fifth of the fullest film", _TUNED, "tuned"),
-    row("algae_self_shade", 0.15, "m2/g", LogNormal(sd=0.4), "shade inside the film", "half growth at 10 g/m2 in a river model (read)", "tuned"),
+    row("algae_self_shade", 0.15, "m2/g", LogNormal(sd=0.4), "shade inside the film", "tuned; half growth at 10 g/m2 in a river model (read)", "tuned"),
     row("algae_full_film", 25.0, "g/m2", LogNormal(sd=0.4), "thickest film", _TUNED, "tuned"),
     row("algae_low_c", 4.0, "°C", Fixed(), "no growth below", "tuned cardinal points; Rosso 1993 form", "tuned"),
-    row("algae_best_c", 28.0, "°C", Fixed(), "fastest growth", "as above", "tuned"),
-    row("algae_high_c", 38.0, "°C", Fixed(), "no growth above", "as above", "tuned"),
+    row("algae_best_c", 28.0, "°C", Fixed(), "fastest growth", "tuned cardinal points; Rosso 1993 form", "tuned"),
+    row("algae_high_c", 38.0, "°C", Fixed(), "no growth above", "tuned cardinal points; Rosso 1993 form", "tuned"),
     row("ammonium_first", 0.025, "g N/m3", Fixed(), "how strongly algae prefer ammonium", "preference formula of river models, constant from memory", "memory"),
     row("suppression_inverse", 1.0 / 400.0, "m3/g", LogNormal(sd=1.0), "what plants do to algae besides light, food and carbon; 0 = nothing", "tuned, no number exists; evidence both ways (Lombardo & Cooke 2003; allelopathy reviews, abstracts)", "tuned"),
     row("algae_settle", 0.35, "1/d", LogNormal(sd=1.0), "torn-off algae that take hold again", _TUNED, "tuned"),

@@ -1,8 +1,8 @@
 # ruff: noqa: E501 - a table reads best with one parameter a line
 """Plant classes and the parameters each plant slot carries.
 
-Classes: FS fast stem or rootless, MS medium stem, RG rooted ribbon, FL floater, EM roots in water and leaves in air,
-SL slow fern, aroid or moss.
+Classes: FS fast stem or rootless, MS medium stem, RG rooted ribbon, FL floater, EM roots in water and leaves
+in air, SL slow fern, aroid or moss.
 """
 
 from __future__ import annotations
@@ -80,7 +80,8 @@ _CLASSES = {
 }  # fmt: skip
 
 COMMON: tuple[Parameter, ...] = (
-    row("plant_vigour", 1.0, "-", Fixed(), "drifting factor on the photosynthesis of all plants", "1 by definition; how it drifts is learned", "tuned"),
+    row("herbivory_g_d", 0.0, "g dry/d", LogNormal(sd=0.8), "plant the turtles could eat a day", "0.001-0.003 g per g adult slider a day, 0 for hatchlings; from memory", "memory"),
+    row("plant_vigour", 1.0, "-", Fixed(), "drifting factor on the photosynthesis of all plants", "1 by definition; how it drifts is learned", "computed"),
     row("plant_warming", math.log(2.0) / 10.0, "1/K", Fixed(), "ln 2 over ten degrees, rise of respiration", "Q10 of 2 (PCLake, read)", "read"),
     row("ammonium_blocks", 0.10, "g N/m3", LogNormal(sd=0.7), "ammonium that halves the uptake of nitrate", _TUNED, "tuned"),
     row("litter_labile_share", 0.35, "-", Share(low=0.15, high=0.60), "plant litter that rots quickly", _TUNED, "tuned"),
@@ -127,7 +128,7 @@ def plant_parameters(slot: int, plant_class: str) -> tuple[Parameter, ...]:
     uptake = "uptake and half-saturation from memory; at low nitrogen only their quotient of 0.1 counts"
     leaf = "from memory; duckweed 0.10 m2 per g dry (read)"
     rows = (
-        row("air", k.air, "-", Fixed(), "1: leaves in air, carbon from air", "growth form", "practice"),
+        row("air", k.air, "-", Fixed(), "1: leaves in air, carbon from air", "growth form of the class; common practice, no source", "practice"),
         row("mu", k.mu, "1/d", spread, "growth in full light at the best temperature", _CEILING, "tuned"),
         row("ik", k.ik, "umol/m2/s", LogNormal(sd=0.4), "light at the onset of saturation", "pondweed 180 (read); shade-grown stems lower, from memory", "memory"),
         row("respiration", k.respiration, "1/d", LogNormal(sd=0.35), "respiration at 20 °C", "0.02 (PCLake, a benthic module; read)", "read"),
@@ -149,8 +150,8 @@ def plant_parameters(slot: int, plant_class: str) -> tuple[Parameter, ...]:
         row("uptake_p", k.uptake_p, "g/g/d", LogNormal(sd=0.6), "fastest phosphorus uptake", uptake, "memory"),
         row("half_phosphate", k.half_phosphate, "g P/m3", LogNormal(sd=0.7), "phosphate that gives half the uptake", uptake, "memory"),
         row("plant_low_c", 8.0, "°C", Fixed(), "no growth below", "tuned cardinal points; Rosso 1993 form", "tuned"),
-        row("plant_best_c", 27.0, "°C", Fixed(), "fastest growth", "as above", "tuned"),
-        row("plant_high_c", k.high_c, "°C", Fixed(), "no growth above", "as above", "tuned"),
+        row("plant_best_c", 27.0, "°C", Fixed(), "fastest growth", "tuned cardinal points; Rosso 1993 form", "tuned"),
+        row("plant_high_c", k.high_c, "°C", Fixed(), "no growth above", "tuned cardinal points; Rosso 1993 form", "tuned"),
         row("palatability", 1.0, "-", Fixed(), "how readily turtles eat it", appetite, "practice"),
     )  # fmt: skip
     return tuple(

@@ -1,7 +1,8 @@
 # ruff: noqa: E501 - a table reads best with one parameter a line
 """Parameters a keeper's description of the tank fills: heat, size, light, filter, animals at the table.
 
-Defaults describe one example tank (280 L, 25 °C, one 400 g turtle, a little fish) so that a table can be run at once.
+Defaults describe one example tank (280 L, 25 °C, one 400 g turtle, a little fish) so that a table can be run
+at once.
 """
 
 from __future__ import annotations
@@ -21,7 +22,7 @@ TANK: tuple[Parameter, ...] = (
     row("surface_m2", 0.60, "m2", Fixed(), "water surface", _OWN, "tank"),
     row("pane_m2", 1.1, "m2", Fixed(), "panes that get scraped", _OWN, "tank"),
     row("decor_m2", 1.6, "m2", Fixed(), "other lit surfaces", _OWN, "tank"),
-    row("media_m2", 3.0, "m2", LogNormal(sd=0.6), "effective area of the filter media", "litres x specific surface x usable share 0.3; learn capacity from readings", "practice"),
+    row("media_m2", 3.0, "m2", LogNormal(sd=0.6), "effective area of the filter media", "litres x specific surface x usable share 0.3; common practice, no source", "practice"),
     row("bare_m2", 2.7, "m2", LogNormal(sd=0.5), "glass, ground and decor that carry nitrifiers", _OWN, "tank"),
     row("filter_flow_m3_d", 14.0, "m3/d", LogNormal(sd=0.3), "real flow of the clean filter", _OWN, "tank"),
     row("pressure_factor", 1.0, "-", Fixed(), "air pressure against one atmosphere", "barometric formula for the tank's altitude", "tank"),
@@ -39,5 +40,4 @@ TANK: tuple[Parameter, ...] = (
     row("decor_share", 0.2, "-", Share(low=0.07, high=0.45), "light in the water that meets other surfaces", "common practice, no source", "practice"),
     row("curve_smith", 0.0, "-", Fixed(), "weight of the Smith light curve, 0 or 1 in a member", "Smith 1936, from memory; a structural choice", "memory"),
     row("curve_steele", 0.0, "-", Fixed(), "weight of the Steele light curve, 0 or 1 in a member", "Steele 1962, from memory; a structural choice", "memory"),
-    row("herbivory_g_d", 0.0, "g dry/d", LogNormal(sd=0.8), "plant the turtles could eat a day", "0.001-0.003 g per g adult slider a day, 0 for hatchlings; from memory", "memory"),
 )  # fmt: skip

@@ -1,7 +1,7 @@
-"""Constants of the acid-base balance as quadratics in temperature, fitted to the published relations for one water.
+"""Constants of the acid-base balance as quadratics in temperature, fitted to one water.
 
-Ion pairs and activities change with the composition, not with the hour, so they are worked out once per water and
-the table carries only exp(a + b T + c T^2) for each constant.
+Ion pairs and activities change with the composition, not with the hour, so they are worked out once per water
+and the table carries only exp(a + b T + c T^2) for each constant.
 """
 
 from __future__ import annotations
@@ -56,8 +56,8 @@ def fitted_constants(ions: Ions, alkalinity_eq_l: float, dic_mol_l: float) -> di
 
     Notes
     -----
-    Conditional constants of Plummer & Busenberg 1982 with Davies activities and ion pairs; the calcite product is
-    scaled so that total calcium times total carbonate over it is the oversaturation.
+    Conditional constants of Plummer & Busenberg 1982 with Davies activities and ion pairs; the calcite
+    product is scaled so that total calcium times total carbonate over it is the oversaturation.
     """
     water = conditional_constants(GRID_C, ions, alkalinity_eq_l, dic_mol_l)
     k12 = water.k1 * water.k2
@@ -108,10 +108,11 @@ def acid_parameters() -> tuple[Parameter, ...]:
     """
     ions = ions_from_hardness(3e-3, 2.5e-3, 1.0 / 14007.0)
     values = fitted_constants(ions, 2.5e-3, 2.5e-3)
+    source = "fit to Plummer & Busenberg 1982, Emerson 1975 and the ion pairs of a geochemical database"
     return tuple(
-        row(name, value, _unit(name), Fixed(), _meaning(name), "fit to Plummer & Busenberg 1982, Emerson 1975 and the ion pairs of a geochemical database", "computed")
+        row(name, value, _unit(name), Fixed(), _meaning(name), source, "computed")
         for name, value in values.items()
-    )  # fmt: skip
+    )
 
 
 def _fit(constants: dict[str, np.ndarray]) -> dict[str, float]:

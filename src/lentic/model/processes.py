@@ -1,7 +1,7 @@
 """The whole process table of a tank, put together from its parts.
 
-Order matters to the integrator: what feeds the water comes first, what takes from it last, so that the limiter only
-acts on a real shortage.
+Order matters to the integrator: what feeds the water comes first, what takes from it last, so that the
+limiter only acts on a real shortage.
 """
 
 from __future__ import annotations

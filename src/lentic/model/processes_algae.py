@@ -1,8 +1,8 @@
 """Algae on panes and decor, torn-off algae, green water.
 
-Reads: the four algae, ammonium, nitrate, phosphate, carbon forms, hydrogen, light, plants, temperature, filter flow.
-Writes: the same, oxygen, alkalinity, dirt. Parameters: group "algae", algae_vigour.
-Sources: see each row; numbers in the parameters.
+Reads: the four algae, ammonium, nitrate, phosphate, carbon forms, hydrogen, light, plants, temperature,
+filter flow. Writes: the same, oxygen, alkalinity, dirt. Parameters: group "algae", algae_vigour. Sources: see
+each row; numbers in the parameters.
 """
 
 from __future__ import annotations
@@ -37,7 +37,8 @@ def algae_auxiliaries(plant_slots: int) -> tuple[Auxiliary, ...]:
     Notes
     -----
     gross = vigour mu fT f(I/Ik) min(N, P) fC f_plants shade(B) (1 - B/B_max) A, B = A/area,
-    shade(B) = (1 - exp(-k B))/(k B). The share of nitrogen taken as ammonium is the smooth preference of river models.
+    shade(B) = (1 - exp(-k B))/(k B). The share of nitrogen taken as ammonium is the smooth preference of
+    river models.
     """
     points = ("algae_low_c", "algae_best_c", "algae_high_c")
     plants = " + ".join(f"plant_{j}" for j in range(1, plant_slots + 1)) or "0.0"
@@ -231,8 +232,9 @@ def algae_gains() -> tuple[Process, ...]:
         Six rows.
     """
     source = (
-        "growth tuned between Eppley 1972 and Bissinger 2008 (abstracts); light Jassby & Platt 1976 (or Smith, "
-        "Steele); Monod nutrients, the scarcer counts; self-shading; plants' lumped suppression tuned, no source"
+        "growth tuned between Eppley 1972 and Bissinger 2008 (abstracts); light Jassby & Platt 1976 (or "
+        "Smith, Steele); Monod nutrients, the scarcer counts; self-shading; lumped suppression tuned, "
+        "no source"
     )
     rows = []
     for name in _GROWERS:

@@ -1,8 +1,8 @@
 """Turtles and fishes: what the gut makes of the food, element by element.
 
-Reads: turtle_gut_*, fish_gut_*, urea, temperature. Writes: tissue, dirt, ammonium, urea, phosphate, carbon, oxygen,
-alkalinity and the air accounts (a turtle breathes air). Parameters: group "animals".
-Sources: gut passage and shares as stated in the parameters.
+Reads: turtle_gut_*, fish_gut_*, urea, temperature. Writes: tissue, dirt, ammonium, urea, phosphate, carbon,
+oxygen, alkalinity and the air accounts (a turtle breathes air). Parameters: group "animals". Sources: gut
+passage and shares as stated in the parameters.
 """
 
 from __future__ import annotations
@@ -99,7 +99,7 @@ def _turtle() -> tuple[Process, ...]:
 
 
 def _fish() -> tuple[Process, ...]:
-    source = "first-order gut passage; shares digested, kept and excreted as in the parameters; breath in the water"
+    source = "first-order gut passage; shares digested, kept and excreted as in the parameters; gills"
     energy, nitrogen, phosphorus = "fish_digests_energy", "fish_digests_n", "fish_digests_p"
     spent = f"{nitrogen}*(1.0 - fish_keeps_n)"
     return (

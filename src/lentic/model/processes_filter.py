@@ -1,8 +1,9 @@
 """Rotting of dirt in tank and filter, and the two steps of nitrification on media and surfaces.
 
-Reads: labile and refractory pools, nitrifiers, ammonium, nitrite, nitrate, oxygen, alkalinity, hydrogen, temperature;
-driver flow. Writes: the same, dinitrogen, carbon, phosphate. Parameters: groups "dirt" and "nitrification".
-Sources: wastewater models as read in open libraries (ASM1, ASM2d), Rosso 1993, Anthonisen 1976; see each row.
+Reads: labile and refractory pools, nitrifiers, ammonium, nitrite, nitrate, oxygen, alkalinity, hydrogen,
+temperature; driver flow. Writes: the same, dinitrogen, carbon, phosphate. Parameters: groups "dirt" and
+"nitrification". Sources: wastewater models as read in open libraries (ASM1, ASM2d), Rosso 1993, Anthonisen
+1976; see each row.
 """
 
 from __future__ import annotations
@@ -13,7 +14,7 @@ from lentic.model.expressions import cardinal, monod
 from lentic.science.constants import NITROGEN, OXYGEN
 
 NITRATE_PER_COD = NITROGEN / (2.5 * OXYGEN)
-"""Nitrate nitrogen used per g COD oxidised down to nitrogen gas: five electrons a nitrogen atom. [g N/g COD]"""
+"""Nitrate nitrogen used to oxidise one g COD, down to nitrogen gas: five electrons an atom. [g N/g COD]"""
 
 _SETTLED = ("labile", "refractory")
 _QUANTITY = {"cod": "COD", "c": "C", "n": "N", "p": "P"}
@@ -76,10 +77,11 @@ def _nitrifying() -> tuple[Auxiliary, ...]:
         ),
         _aux(
             "nitrite_oxidiser_speed",
-            f"nitrite_oxidiser_activity*mu_nitrite*nitrifier_room*{nitrous}/((oxygen_mg_l + half_oxygen_nitrite)"
-            f"*(1.0 + ammonia_mg_l*per_ammonia_blocks)*({nitrous} + nitrite_mg_l*hydrogen*per_nitrous_blocks))",
+            f"nitrite_oxidiser_activity*mu_nitrite*nitrifier_room*{nitrous}"
+            "/((oxygen_mg_l + half_oxygen_nitrite)*(1.0 + ammonia_mg_l*per_ammonia_blocks)"
+            f"*({nitrous} + nitrite_mg_l*hydrogen*per_nitrous_blocks))",
             "1/d",
-            "growth rate of nitrite oxidisers with plenty of nitrite, slowed by free ammonia and nitrous acid",
+            "growth rate of nitrite oxidisers with plenty of nitrite, slowed by ammonia and nitrous acid",
         ),
         _aux("per_ammonia_blocks", "1.0/ammonia_blocks", "m3/g", "inverse of the blocking ammonia"),
         _aux("per_nitrous_blocks", "1.0/nitrous_acid_blocks", "m3/g", "inverse of the blocking nitrous acid"),
@@ -107,7 +109,7 @@ def _nitrifying() -> tuple[Auxiliary, ...]:
 
 
 def _film(step: str, feed: str, place: str) -> tuple[Auxiliary, ...]:
-    # R solves R = G (S - s) = Vm s/(K + s); this root form has no difference of like numbers and no zero divisor
+    # R = G (S - s) = Vm s/(K + s), in the root form without differences of like numbers or zero divisors
     reach, half, capacity = f"reach_{place}", f"half_{step}", f"{step}_capacity_{place}"
     supply = f"{reach}*{feed}_mg_l"
     root = f"sqrt(({supply} - {capacity})**2 + {reach}*{half}*({reach}*{half} + 2.0*({supply} + {capacity})))"
@@ -230,7 +232,7 @@ def _growth(step: str, place: str) -> Process:
         stoichiometry={bacteria: 1.0, **made},
         solve={"N": "ammonium", "P": "phosphate", "C": "carbon", "COD": "oxygen", "charge": "alkalinity"},
         rate=f"yield_{step}*{step}_turned_{place}*maximum(1.0 - {bacteria}*per_room_{place}, 0.0)",
-        source="Monod growth behind a diffusion film, solved in closed form; temperature after Rosso 1993 (from memory)",
+        source="Monod growth behind a diffusion film, in closed form; temperature as Rosso 1993, from memory",
     )
 
 
@@ -244,7 +246,7 @@ def _decay(step: str, place: str, dirt: str) -> Process:
         stoichiometry={bacteria: -1.0},
         solve={quantity: f"{dirt}_{element}" for element, quantity in _QUANTITY.items()},
         rate=f"{rate}*{bacteria}",
-        source="first order (ASM1, ASM2d as read); loss in a stopped filter tuned between literature and hobby lore",
+        source="first order (ASM1, ASM2d as read); loss in a stopped filter tuned, literature to hobby lore",
     )
 
 

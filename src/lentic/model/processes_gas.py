@@ -1,9 +1,9 @@
 """Water, heat, light, acid-base balance, gas exchange and lime.
 
-Reads: temperature, volume, oxygen, carbon, alkalinity, ammonium, phosphate, plants and floating algae (shade);
-drivers lamp, flow, room_temperature, sun. Writes: temperature, volume, oxygen, carbon, alkalinity, lime and the
-air accounts. Parameters: groups "heat", "water", "gas" and "light" of ``lentic.model.parameters``.
-Sources: stated at each row.
+Reads: temperature, volume, oxygen, carbon, alkalinity, ammonium, phosphate, plants and floating algae
+(shade); drivers lamp, flow, room_temperature, sun. Writes: temperature, volume, oxygen, carbon, alkalinity,
+lime and the air accounts. Parameters: groups "heat", "water", "gas" and "light" of
+``lentic.model.parameters``. Sources: stated at each row.
 """
 
 from __future__ import annotations
@@ -126,8 +126,9 @@ def acid_auxiliaries() -> tuple[Auxiliary, ...]:
 
     Notes
     -----
-    With F(h, D) = 0 the balance and S = -dF/d ln h: d ln h/dD = charge/S, where charge = (K1 h + 2 K12)/(h2 + K1 h + K12)
-    is the alkalinity per carbon; d CO2/dD = share h^2 (1 + D charge^2/S); d ln HCO3/d ln h = (K12 - h^2) share.
+    With F(h, D) = 0 the balance and S = -dF/d ln h: d ln h/dD = charge/S, where charge = (K1 h + 2 K12)/(h2 +
+    K1 h + K12) is the alkalinity per carbon; d CO2/dD = share h^2 (1 + D charge^2/S); d ln HCO3/d ln h = (K12
+    - h^2) share.
     """
     gram = 1000.0 * CARBON
     slope = _slope(
@@ -164,7 +165,8 @@ def acid_auxiliaries() -> tuple[Auxiliary, ...]:
         ),
         _aux(
             "bicarbonate_gain",
-            "k1*hydrogen*carbon_share*(1.0 + carbon_mol*(k12 - hydrogen*hydrogen)*carbon_share*hydrogen_gain)",
+            "k1*hydrogen*carbon_share"
+            "*(1.0 + carbon_mol*(k12 - hydrogen*hydrogen)*carbon_share*hydrogen_gain)",
             "-",
             "change of bicarbonate per inorganic carbon at fixed alkalinity",
         ),
@@ -191,8 +193,9 @@ def light_auxiliaries(plant_slots: int) -> tuple[Auxiliary, ...]:
 
     Notes
     -----
-    Mean of I exp(-K z) over the depth (Lambert-Beer), under the part of the surface that floating leaves leave open.
-    Direct sun comes through the panes: it reaches plants, water and panes undimmed, other surfaces like lamp light.
+    Mean of I exp(-K z) over the depth (Lambert-Beer), under the part of the surface that floating leaves
+    leave open. Direct sun comes through the panes: it reaches plants, water and panes undimmed, other
+    surfaces like lamp light.
     """
     slots = range(1, plant_slots + 1)
     leaves = " + ".join(f"cover_{j}*plant_{j}" for j in slots) or "0.0"
@@ -279,7 +282,7 @@ def gas_in() -> tuple[Process, ...]:
 
 
 def gas_out() -> tuple[Process, ...]:
-    """Gases leaving the water, and lime; last in the order, so a full step never empties a pool before it is fed.
+    """Gases leaving the water, and lime; last in the order, so a step never empties a pool before it is fed.
 
     Returns
     -------
@@ -312,9 +315,10 @@ def gas_out() -> tuple[Process, ...]:
 
 @dataclass(frozen=True, kw_only=True)
 class CarbonUser:
-    """Names of what makes an uptake of carbon: demand * usable * h * access, access = 1/((usable + half)(h + limit)).
+    """Names of what makes an uptake of carbon: demand usable h access.
 
-    ``demand`` [g C/d] is the uptake with plenty of carbon, ``usable`` [g C/m3] counts bicarbonate by ``bicarbonate``.
+    access = 1/((usable + half)(h + limit)); ``demand`` [g C/d] is the uptake with plenty of carbon,
+    ``usable`` [g C/m3] counts bicarbonate by ``bicarbonate``.
     """
 
     demand: str
@@ -358,8 +362,9 @@ def carbon_return(users: tuple[CarbonUser, ...]) -> Auxiliary:
 
     Notes
     -----
-    beta k of the gas exchange plus, for each uptake U = demand Ce h access, dU/dCe = demand h K (h + hm) access^2 and
-    dU/d ln h = demand Ce h (Ce + K) hm access^2, carried to total carbon by the gains of Ce and ln h.
+    beta k of the gas exchange plus, for each uptake U = demand Ce h access, dU/dCe = demand h K (h + hm)
+    access^2 and dU/d ln h = demand Ce h (Ce + K) hm access^2, carried to total carbon by the gains of Ce and
+    ln h.
     """
     slopes = [
         f"{u.demand}*hydrogen*{u.access}*{u.access}*({u.half}*(hydrogen + {u.limit})"
@@ -377,7 +382,7 @@ STIFFNESS = (
     " + film_surfaces_m_d*bare_m2)/full_volume_m3",
     "1.0/heat_time_d + heater_k_per_d/0.6",
 )
-"""Bounds of the fastest return rates: gas exchange at 31 °C, ammonia through film and flow, heater at its set point."""
+"""Bounds of the fastest rates of return: gas exchange at 31 °C, ammonia to films, heater at its set point."""
 
 
 def _aux(name: str, expression: str, unit: str, meaning: str) -> Auxiliary:

@@ -1,9 +1,9 @@
-"""Plants, one set of rows per slot: photosynthesis, respiration, uptake, litter, and what the turtles bite off.
+"""Plants, one set of rows per slot: photosynthesis, respiration, uptake, litter, and what turtles bite off.
 
-Reads: plant_j, plant_n_j, plant_p_j, ammonium, nitrate, phosphate, light, carbon forms, hydrogen, temperature.
-Writes: the same, oxygen, carbon, alkalinity, dirt, turtle_gut_*, air accounts (for leaves in air).
-Parameters: groups "plant_j" and "plants", plant_vigour. Sources: Jassby & Platt 1976, Droop 1973 (from memory),
-Rosso 1993 (from memory); numbers in the parameters.
+Reads: plant_j, plant_n_j, plant_p_j, ammonium, nitrate, phosphate, light, carbon forms, hydrogen,
+temperature. Writes: the same, oxygen, carbon, alkalinity, dirt, turtle_gut_*, air accounts (for leaves in
+air). Parameters: groups "plant_j" and "plants", plant_vigour. Sources: Jassby & Platt 1976, Droop 1973 (from
+memory), Rosso 1993 (from memory); numbers in the parameters.
 """
 
 from __future__ import annotations
@@ -29,14 +29,16 @@ def plant_auxiliaries(slot: int) -> tuple[Auxiliary, ...]:
 
     Notes
     -----
-    photosynthesis = vigour mu CTMI(T) f(I/Ik) fC fQ (1 - W/(cap A)) W with fC = Ce/(Ce + K)/(1 + 10^(pH - pH_max)),
-    Ce = CO2 + beta HCO3 (leaves in air: 1), fQ the smaller of the two (1 - qmin/q)/(1 - qmin/qmax) within 0..1.
-    The small additions in the divisors leave an empty slot at rest; 1e-6 g dry is far below any clump.
+    photosynthesis = vigour mu CTMI(T) f(I/Ik) fC fQ (1 - W/(cap A)) W with fC = Ce/(Ce + K)/(1 + 10^(pH -
+    pH_max)), Ce = CO2 + beta HCO3 (leaves in air: 1), fQ the smaller of the two (1 - qmin/q)/(1 - qmin/qmax)
+    within 0..1. The small additions in the divisors leave an empty slot at rest; 1e-6 g dry is far below any
+    clump.
     """
     j = slot
-    droop = ", ".join(f"1.0 - quota_{e}_min_{j}*plant_{j}/(plant_{e}_{j} + 1e-9)" for e in ("n", "p"))
-    n, p = droop.split(", ")
-    fullest = f"minimum(({n})*droop_n_{j}, ({p})*droop_p_{j})"
+    by_n, by_p = (
+        f"(1.0 - quota_{e}_min_{j}*plant_{j}/(plant_{e}_{j} + 1e-9))*droop_{e}_{j}" for e in ("n", "p")
+    )
+    fullest = f"minimum({by_n}, {by_p})"
     return (
         *(row for e in ("n", "p") for row in _stores(e, j)),
         _aux(f"plant_warmth_{j}", _warmth(j), "-", "temperature response"),
@@ -213,7 +215,7 @@ def plant_gains(slot: int) -> tuple[Process, ...]:
             stoichiometry={f"plant_{j}": 1.0},
             solve=_exchange(medium),
             rate=f"{share}*{growth[medium]}",
-            source="Jassby & Platt 1976 light curve (or Smith, Steele), Droop quota, bicarbonate use under water; "
+            source="light by Jassby & Platt 1976 (or Smith, Steele), Droop quota, bicarbonate under water; "
             "scale tuned under the ceiling of Nielsen & Sand-Jensen 1991",
         )
         for medium, share in _media(j)
