@@ -10,7 +10,7 @@ import numpy.typing as npt
 from lentic import LenticError
 from lentic.engine.expressions import rendered
 from lentic.engine.kernel import Kernel
-from lentic.engine.layout import Layout
+from lentic.engine.layout import STRIDE, Layout
 
 Array = npt.NDArray[np.float64]
 
@@ -37,7 +37,8 @@ class Ensemble:
         self.rows = layout.rows | {name: len(layout.rows) + n for n, name in enumerate(extra)}
         lanes = kernel.lanes or members
         self.blocks = -(-members // lanes)
-        self.data: Array = np.zeros((self.blocks, len(self.rows), lanes))
+        self._memory: Array = np.zeros((self.blocks, len(self.rows), STRIDE if kernel.lanes else members))
+        self.data: Array = self._memory[:, :, :lanes]
         self.substeps = np.ones(self.blocks, dtype=np.int64)
         self._run_rows = _compiled_run_rows(layout)
 
@@ -88,8 +89,8 @@ class Ensemble:
     def flat(self) -> Array:
         """The same memory as the kernel wants it."""
         if self.kernel.compiled:
-            return self.data.reshape(self.blocks, -1)
-        return self.data
+            return self._memory.reshape(self.blocks, -1)
+        return self._memory
 
     def part(self, first: int, last: int) -> Ensemble:
         """Return some of the blocks as an ensemble of their own on the same memory."""
@@ -97,7 +98,8 @@ class Ensemble:
         members = min(self.members, last * lanes) - first * lanes
         other = object.__new__(Ensemble)
         other.kernel, other.members, other.rows = self.kernel, members, self.rows
-        other.blocks, other.data = last - first, self.data[first:last]
+        other.blocks, other._memory = last - first, self._memory[first:last]
+        other.data = other._memory[:, :, :lanes]
         other.substeps, other._run_rows = self.substeps[first:last], self._run_rows
         return other
 

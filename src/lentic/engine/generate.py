@@ -8,10 +8,11 @@ amount stays positive for any length of step.
 from __future__ import annotations
 
 import hashlib
+import re
 from collections.abc import Callable, Iterable, Iterator
 
 from lentic.engine.expressions import names_in, rendered
-from lentic.engine.layout import LANES, Layout
+from lentic.engine.layout import LANES, STRIDE, Layout
 from lentic.engine.table import Process
 
 SWEEPS_BEGIN, SWEEPS_MIDDLE, SWEEPS_JUMP = 2, 3, 16
@@ -88,7 +89,9 @@ def early_loop(layout: Layout, cell: Callable[[int], str]) -> list[str]:
         w.store(f"u_{component.name}", f"u_{component.name}")
         slope = _net(w, layout, component.name, layout.early_processes, "rm")
         w.store(component.name, f"{before[component.name]} + dt * ({slope})")
-    for name in layout.step_rows:
+    for name in layout.slow_rows:
+        w.names[name] = w.let(f"a_{name}", layout.expressions[name])
+    for name in (*layout.step_rows, *layout.slow_rows):
         w.store(name, f"a_{name}")
     return list(w.body())
 
@@ -237,7 +240,12 @@ def settle_loop(layout: Layout, cell: Callable[[int], str]) -> list[str]:
 
 
 def _lane_cell(row: int) -> str:
-    return f"w[i + {row * LANES}]"
+    return f"w[i + {row * STRIDE}]"
+
+
+def _marked(line: str, mark: str) -> str:
+    """Return a line whose variables belong to one loop alone: a name shared by two loops keeps lanes from running abreast."""
+    return re.sub(r"\b(?!(?:w|i|dt|exp|tanh|sqrt|minimum|maximum)\b|d_)([A-Za-z_]\w*)", rf"{mark}_\1", line)
 
 
 def _array_cell(row: int) -> str:
@@ -270,18 +278,14 @@ def source(layout: Layout, compiled: bool) -> str:
     drivers = [f"d_{name}" for name in layout.table.drivers]
     head = "@kernel\n" if compiled else ""
     block = f"for i in range({LANES}):" if compiled else "if True:"
-    for name, lines in zip(("early", "predict", "correct"), loops, strict=True):
-        inline = "@inlined\n" if compiled else ""
-        out.append(f"{inline}def {name}({', '.join(['w', 'dt', *drivers])}):\n    {block}")
-        out += [f"        {line}" for line in lines]
-        out.append("\n")
-    call = ", ".join(["w", "dt", *drivers])
     out.append(f"{head}def advance(work, blocks, dts, drivers, first, last, substeps):\n    for b in range(blocks):")
     out.append("        w = work[b]\n        parts = substeps[b]\n        for s in range(first, last):")
     out.append("            dt = dts[s] / parts")
     out += [f"            {d} = drivers[s, {n}]" for n, d in enumerate(drivers)]
     out.append("            for _ in range(parts):")
-    out += [f"                {name}({call})" for name in ("early", "predict", "correct")]
+    for mark, lines in zip("abc", loops, strict=True):
+        out.append(f"                {block}")
+        out += [f"                    {_marked(line, mark)}" for line in lines]
     out.append(f"\n\n{head}def settle(work, blocks, drivers, s):")
     out += [f"    {d} = drivers[s, {n}]" for n, d in enumerate(drivers)]
     out.append("    for b in range(blocks):\n        w = work[b]")

@@ -18,7 +18,7 @@ import numpy as np
 
 from lentic import LenticError
 from lentic.engine.generate import fingerprint, source
-from lentic.engine.layout import LANES, Layout
+from lentic.engine.layout import LANES, STRIDE, Layout
 from lentic.engine.table import Table
 
 Say = Callable[[str], None]
@@ -108,7 +108,7 @@ def compiled_kernel(table: Table) -> Kernel:
     layout = Layout(table)
     module = _module(_write(layout, compiled=True))
     kernel = Kernel(layout, True, module.advance, module.settle)
-    work = np.ones((1, len(layout.rows) * LANES))
+    work = np.ones((1, len(layout.rows) * STRIDE))
     drivers = np.ones((1, len(table.drivers)))
     substeps = np.ones(1, dtype=np.int64)
     kernel.settle(work, 1, drivers, 0)

@@ -9,14 +9,18 @@ from lentic.engine.expressions import TableError, full_stoichiometry, in_order, 
 from lentic.engine.table import Process, Table
 
 LANES = 64
-"""Members of one block; they stand side by side so that one instruction serves eight of them."""
+"""Members of one block; they stand side by side so that one instruction serves several of them."""
+STRIDE = 72
+"""Distance of two rows of a block. An odd number of cache lines, or all rows would crowd into the same few sets."""
 
 
 @dataclass(frozen=True)
 class Layout:
     """The rows of one block and the level at which every auxiliary is computed.
 
-    Levels: ``run`` needs parameters alone, ``step`` needs early rows and drivers too, ``state`` needs the state.
+    Levels: ``run`` needs parameters alone, ``step`` needs early rows and drivers too, ``slow`` needs slow components
+    too and is computed once, at the beginning of a step (what moves over days does not move within half an hour),
+    ``state`` needs anything else and is computed at the beginning and in the middle.
     """
 
     table: Table
@@ -52,7 +56,9 @@ class Layout:
     def level(self) -> dict[str, str]:
         """Name -> run, step or state."""
         level = dict.fromkeys(self.table.parameters, "run") | dict.fromkeys(self.table.drivers, "step")
-        level |= {c.name: "step" if c.early else "state" for c in self.table.components}
+        level |= {
+            c.name: "step" if c.early else "slow" if c.kind == "slow" else "state" for c in self.table.components
+        }
         if self.table.implicit:
             level[self.table.implicit.name] = "state"
         for name in self.order:
@@ -63,7 +69,7 @@ class Layout:
         """Return the level of an expression."""
         level = self.level if level is None else level
         found = {level[name] for name in names_in(expression)}
-        return "state" if "state" in found else "step" if "step" in found else "run"
+        return next((name for name in ("state", "slow", "step") if name in found), "run")
 
     @cached_property
     def stoichiometry(self) -> dict[str, dict[str, str | float]]:
@@ -114,11 +120,16 @@ class Layout:
         return tuple(name for name in self.order if self.level[name] == "step")
 
     @cached_property
+    def slow_rows(self) -> tuple[str, ...]:
+        """Auxiliaries computed once, at the beginning of a step, from slow components."""
+        return tuple(name for name in self.order if self.level[name] == "slow")
+
+    @cached_property
     def rows(self) -> dict[str, int]:
         """Name -> row number in a block; predictor rows are called ``u_`` and the state's name."""
         names = list(self.states)
         if self.table.implicit:
             names.append(self.table.implicit.name)
-        names += [*self.table.parameters, *self.run_rows, *self.step_rows]
+        names += [*self.table.parameters, *self.run_rows, *self.step_rows, *self.slow_rows]
         names += [f"u_{name}" for name in self.states]
         return {name: number for number, name in enumerate(names)}
