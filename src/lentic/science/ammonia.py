@@ -161,7 +161,8 @@ def chronic_criterion(ph: Number, temperature: Number) -> Array:
     Notes
     -----
     ``0.8876 (0.0278/(1 + 10^(7.688 - pH)) + 1.1994/(1 + 10^(pH - 7.688))) · 2.126 · 10^(0.028 (20 - max(t,
-    7)))``; a four-day mean may reach 2.5 times this. One public code prints 10 for the 20.
+    7)))``; pH 6.5 to 9, 0 to 30 °C; a four-day mean may reach 2.5 times this. One public code prints 10 for
+    the 20.
 
     References
     ----------

@@ -312,7 +312,7 @@ def davies_exponent(temperature: Number, ionic_strength: Number) -> Array:
 
     Notes
     -----
-    ``D = A (sqrt(I) / (1 + sqrt(I)) - 0.3 I)``, for I up to 0.1 (0.5 at a pinch).
+    ``D = A (sqrt(I) / (1 + sqrt(I)) - 0.3 I)``, 0 to 50 °C, for I up to 0.1 (0.5 at a pinch).
 
     References
     ----------

@@ -120,7 +120,7 @@ def standard_pressure(altitude: Number) -> Array:
 
     Notes
     -----
-    ``(1 - 2.25577e-5 z)^5.25588``, to 11 km; weather moves it by 3 %.
+    ``(1 - 2.25577e-5 z)^5.25588``, to 11000 m; weather moves it by 3 %.
 
     References
     ----------
