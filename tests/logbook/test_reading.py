@@ -1,5 +1,6 @@
 """What single lines mean: units, bounds of kits, spreads, notes and the clock of the tank."""
 
+import sys
 from datetime import UTC, datetime
 from time import perf_counter
 
@@ -209,7 +210,7 @@ def test_three_years_of_log_are_read_within_a_second() -> None:
     ]  # fmt: skip
     start = perf_counter()
     log = read_events(HEADER + "".join(lines) + "\n", TANK)
-    assert perf_counter() - start < 1.0
+    assert perf_counter() - start < (1.0 if sys.gettrace() is None else 10.0)
     assert len(log.events) == 5 * len(days)
     assert not log.problems
 

@@ -17,6 +17,7 @@ from alembic.migration import MigrationContext
 from alembic.script import ScriptDirectory
 
 from lentic.logbook import migrations
+from lentic.logbook import store as store_module
 from lentic.logbook.events import Change, Feed, Reading, Refused, Void, without_voided
 from lentic.logbook.folder import Folder, read_folder, write_folder
 from lentic.logbook.store import METADATA, REVISION, Store, StoreError, UnknownTankError
@@ -279,6 +280,33 @@ def test_files_that_are_no_logbook_are_told_apart(tmp_path: Path) -> None:
     connection.close()
     with pytest.raises(StoreError, match="newer version"):
         Store.open(newer)
+
+
+def test_two_open_stores_see_each_other(place: str) -> None:
+    """A page and a command line may be open on the same logbook."""
+    with Store.open(place) as page, Store.open(place) as command:
+        page.save_tank(LOFT, NOW)
+        command.append(LOFT.name, [FED], NOW)
+        page.append(LOFT.name, [CHANGED], NOW)
+        assert command.read(LOFT.name) == page.read(LOFT.name) == (LOFT, (FED, CHANGED))
+
+
+def test_a_logbook_that_another_program_holds_says_so(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The keeper can read on and is told what to do; nothing is half written."""
+    monkeypatch.setattr(store_module, "WAIT_FOR_LOCK_MS", 1)
+    file = tmp_path / "logbook.db"
+    with Store.open(file) as store:
+        store.save_tank(LOFT, NOW)
+        other = sqlite3.connect(file, isolation_level=None)
+        other.execute("BEGIN IMMEDIATE")
+        with pytest.raises(StoreError, match="Another program is writing; try again"):
+            store.append(LOFT.name, [FED], NOW)
+        assert store.read(LOFT.name) == (LOFT, ())
+        other.execute("ROLLBACK")
+        other.close()
+        assert store.append(LOFT.name, [FED], NOW) == 1
 
 
 def test_alembic_is_not_loaded_when_the_schema_is_up_to_date(tmp_path: Path) -> None:

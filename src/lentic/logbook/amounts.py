@@ -118,8 +118,8 @@ class Line:
         except Unreadable as error:
             raise RefusedCell("amount", str(error), error.remedy, ask=error.ask) from error
 
-    def exactly(self, units: Mapping[str, Unit], low: float, high: float) -> float:
-        """Return the amount in the unit used inside, between two bounds and without `<` or `>`."""
+    def measured(self, units: Mapping[str, Unit]) -> tuple[Amount, Unit]:
+        """Return the amount with its unit; `<` and `>` are not for such an amount."""
         amount = self.number()
         if amount.sign:
             raise RefusedCell(
@@ -127,8 +127,11 @@ class Line:
                 f"'{amount.sign}' stands before the amount.",
                 "Only a reading may be < or >; write a number.",
             )
-        unit = self.unit_of(amount, units)
-        return self.within(amount, unit, low, high)
+        return amount, self.unit_of(amount, units)
+
+    def exactly(self, units: Mapping[str, Unit], low: float, high: float) -> float:
+        """Return the amount in the unit used inside, between two bounds."""
+        return self.within(*self.measured(units), low, high)
 
     def within(self, amount: Amount, unit: Unit, low: float, high: float) -> float:
         """Return the converted amount, refused where no tank can show it."""
@@ -139,26 +142,21 @@ class Line:
         value = unit.convert(amount.value)
         if low - 1e-9 <= value <= high + 1e-9:
             return value
-        remedy = self._other_unit(amount, unit, low, high) or "Check the number and its unit."
+        remedy = self._other_unit(unit) or "Check the number and its unit."
         raise RefusedCell("amount", f"{what} cannot be {written}.", remedy)
 
-    def _other_unit(self, amount: Amount, unit: Unit, low: float, high: float) -> str:
+    def _other_unit(self, unit: Unit) -> str:
         usual = self.around.usual.get(self.key)
-        name = self.row.what.strip()
-        if usual is None or usual == fold(unit.name):
+        known = units_for(self.row.kind, self.row.what.strip())
+        if usual not in known or usual == fold(unit.name):
             return ""
-        others = f"Your other {name or self.row.kind} lines are in {self.usual_name(usual)}"
+        others = f"Your other {self.key.removeprefix('reading ')} lines are in {known[str(usual)].name}"
         return f"{others}; if this one is too, write that."
 
     @property
     def key(self) -> str:
         """Under what this line's unit is counted among the keeper's habits."""
         return f"reading {self.row.what.strip()}" if self.row.kind == "reading" else self.row.kind
-
-    def usual_name(self, folded: str) -> str:
-        """Return the printed name of a folded unit."""
-        unit = units_for(self.row.kind, self.row.what.strip()).get(folded)
-        return unit.name if unit else folded
 
     def unit_of(
         self, amount: Amount, units: Mapping[str, Unit], bare: frozenset[str] = frozenset({""})

@@ -11,10 +11,10 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from datetime import UTC, date, datetime, time, timedelta
+from datetime import UTC, datetime
 
 from lentic.logbook.amounts import Row, Surroundings
-from lentic.logbook.cells import NUMBER, on_the_clock
+from lentic.logbook.cells import NUMBER
 from lentic.logbook.events import (
     AnimalIn,
     Change,
@@ -31,6 +31,7 @@ from lentic.logbook.events import (
 )
 from lentic.logbook.names import settle
 from lentic.logbook.problems import Problem, did_you_mean
+from lentic.logbook.questions import AskKeeper, Question, dated, take_time
 from lentic.logbook.rows import EXTENTS, LAMP_USES, LOOKED_AT, read_row
 from lentic.logbook.tank import Tank
 from lentic.logbook.units import GALLONS, QUANTITIES, VOLUME, Unit, fold, units_for
@@ -41,17 +42,7 @@ from lentic.logbook.words import (
     PARTS_OF_ONE,
     READ_OFF,
     VERBS,
-    WEEKDAYS,
 )
-
-
-@dataclass(frozen=True, kw_only=True)
-class Question:
-    """What a part leaves open; each choice is the part written so that it can be read."""
-
-    part: str
-    text: str
-    choices: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -64,21 +55,8 @@ class Quick:
 
 
 _SPLIT = re.compile(r"[;\n]|,(?=\s)")
-_WHEN = re.compile(
-    rf"(?:(?P<day>yesterday|today|{'|'.join(WEEKDAYS)}|\d{{4}}-\d\d-\d\d)\b[ T]*)?"
-    r"(?:(?:at\s+)?(?P<clock>\d{1,2}:\d\d)(?!\d)\s*)?",
-    re.IGNORECASE,
-)
 _NOTE = re.compile(r"\(([^()]*)\)")
 _NUMBER = re.compile(rf"(?<![\w.,])([<>≤≥]?)\s*({NUMBER.pattern})(?![\d.,])")
-
-
-class _Ask(Exception):
-    """A part has to be asked about; ends the reading of this part only."""
-
-    def __init__(self, question: Question) -> None:
-        super().__init__(question.text)
-        self.question = question
 
 
 @dataclass
@@ -99,9 +77,9 @@ class _Part:
         """State what was assumed."""
         self.said.append(Problem(line=None, field=cell, message=message, remedy="", severity="note"))
 
-    def ask(self, text: str, choices: Iterable[str]) -> _Ask:
+    def ask(self, text: str, choices: Iterable[str]) -> AskKeeper:
         """Return the question that ends this part."""
-        return _Ask(Question(part=self.text, text=text, choices=tuple(choices)))
+        return AskKeeper(Question(part=self.text, text=text, choices=tuple(choices)))
 
     def written(self, what: str | None = None, unit: str | None = None) -> str:
         """Write the part out in full, as a choice."""
@@ -123,9 +101,9 @@ def parse_quick(text: str, tank: Tank, events: Sequence[Event], now: datetime) -
         if not piece:
             continue
         try:
-            moment, rest = _when(piece, moment if known else None, tank, now, problems)
+            moment, rest = take_time(piece, moment if known else None, tank, now, problems)
             known = True
-        except _Ask as ask:
+        except AskKeeper as ask:
             known = False
             questions.append(ask.question)
             continue
@@ -133,21 +111,13 @@ def parse_quick(text: str, tank: Tank, events: Sequence[Event], now: datetime) -
             continue
         try:
             event, said = _read(rest, moment, tank, events, around)
-        except _Ask as ask:
-            questions.append(_dated(ask.question, moment, tank, now))
+        except AskKeeper as ask:
+            questions.append(dated(ask.question, moment, tank, now))
             continue
         problems += said
         if not isinstance(event, Refused):
             found.append(event)
     return Quick(events=tuple(found), questions=tuple(questions), problems=tuple(problems))
-
-
-def _dated(question: Question, moment: datetime, tank: Tank, now: datetime) -> Question:
-    """Put the time into the choices of a part that was not written for now."""
-    if abs(now - moment) < timedelta(minutes=1):
-        return question
-    prefix = f"{tank.local_time(moment):%Y-%m-%d %H:%M}"
-    return replace(question, choices=tuple(f"{prefix} {each}" for each in question.choices))
 
 
 def _around(tank: Tank, events: Sequence[Event]) -> Surroundings:
@@ -178,59 +148,6 @@ def _volume_unit(event: Change | TopUp) -> set[str]:
         if abs(amount - round(amount, 2)) < 1e-9 * max(amount, 1.0):
             return {name}
     return set()
-
-
-def _when(
-    piece: str, moment: datetime | None, tank: Tank, now: datetime, problems: list[Problem]
-) -> tuple[datetime, str]:
-    """Take a day and a clock time off the front of a part; without one it is the time of the part before."""
-    found = _WHEN.match(piece)
-    if found is None or not found[0].strip():
-        if moment is None:
-            raise _Ask(Question(part=piece, text="The time before it is not clear. When was it?"))
-        return moment, piece
-    today = tank.local_date(now)
-    day = _day(found["day"], today)
-    clock = time(12, 0)
-    if found["clock"]:
-        hour, minute = (int(part) for part in found["clock"].split(":"))
-        if hour > 23 or minute > 59:
-            raise _Ask(Question(part=piece, text=f"{found['clock']} is no time of day. When was it?"))
-        clock = time(hour, minute)
-    elif day != today:
-        problems.append(_note("time", f"No time of day is given; 12:00 on {day} is assumed."))
-    else:
-        return now.astimezone(UTC).replace(second=0, microsecond=0), piece[found.end() :].strip()
-    utc, told = on_the_clock(datetime.combine(day, clock), tank.zone)
-    if told:
-        problems.append(_note("time", told))
-    rest = piece[found.end() :].strip()
-    if utc > now:
-        raise _Ask(
-            Question(
-                part=piece, text=f"{day} {clock:%H:%M} is still to come. Was it the day before?",
-                choices=(f"{day - timedelta(days=1)} {clock:%H:%M} {rest}",),
-            )
-        )  # fmt: skip
-    return utc, rest
-
-
-def _day(word: str | None, today: date) -> date:
-    name = (word or "today").casefold()
-    if name in WEEKDAYS:
-        return today - timedelta(days=(today.weekday() - WEEKDAYS.index(name)) % 7 or 7)
-    if name in ("today", "yesterday"):
-        return today - timedelta(days=int(name == "yesterday"))
-    try:
-        return date.fromisoformat(name)
-    except ValueError as error:
-        raise _Ask(
-            Question(part=name, text=f"{name} is no day of the calendar. Which day was it?")
-        ) from error
-
-
-def _note(cell: str, message: str) -> Problem:
-    return Problem(line=None, field=cell, message=message, remedy="", severity="note")
 
 
 def _read(

@@ -9,7 +9,7 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from lentic.logbook.amounts import Line, RefusedCell, Row, Surroundings, plain
-from lentic.logbook.cells import Unreadable, on_the_clock, read_time
+from lentic.logbook.cells import NUMBER, Unreadable, on_the_clock, read_time
 from lentic.logbook.events import (
     EVENTS,
     KINDS,
@@ -68,8 +68,7 @@ def _feed(line: Line) -> Fields:
 
 def _leftovers(line: Line) -> Fields:
     food = line.name("the id of the food")
-    amount = line.number()
-    unit = line.unit_of(amount, UNITS_OF_KIND["leftovers"])
+    amount, unit = line.measured(UNITS_OF_KIND["leftovers"])
     if unit.name in ("fraction", "%"):
         return {"food": food, "fraction": line.within(amount, unit, 0.0, 1.0)}
     return {"food": food, "grams": line.within(amount, unit, 0.0, MOST_FOOD_G)}
@@ -128,11 +127,10 @@ def _scrape(line: Line) -> Fields:
 
 def _change(line: Line) -> Fields:
     line.nothing_in("what")
-    amount = line.number()
-    unit = line.unit_of(amount, UNITS_OF_KIND["change"])
+    amount, unit = line.measured(UNITS_OF_KIND["change"])
     if unit.name == "%":
         return {"percent": line.within(amount, unit, 0.0, 100.0)}
-    return {"litres": _litres_of_tank(line, line.exactly(VOLUME, 0.0, MOST_LITRES), "changed")}
+    return {"litres": _litres_of_tank(line, line.within(amount, unit, 0.0, MOST_LITRES), "changed")}
 
 
 def _top_up(line: Line) -> Fields:
@@ -236,8 +234,7 @@ def _more_than_nothing(line: Line, value: float) -> float:
 
 def _dose(line: Line) -> Fields:
     substance = line.name("what was dosed")
-    amount = line.number()
-    unit = line.unit_of(amount, UNITS_OF_KIND["dose"])
+    amount, unit = line.measured(UNITS_OF_KIND["dose"])
     value = line.within(amount, unit, 0.0, MOST_DOSE)
     return {"substance": substance, "amount": value, "unit": "mL" if unit in DOSE_VOLUME.values() else "g"}
 
@@ -393,11 +390,22 @@ def _amount_cells(event: Event) -> tuple[float, str] | None:
 
 
 def counted_unit(row: Row) -> tuple[str, str] | None:
-    """Return under which key and unit a line counts towards the keeper's habits; None without a unit."""
+    """Return under which key and unit a line counts towards the keeper's habits; a slip counts for none."""
     written = row.unit.strip()
     folded = fold(written) if written else ""
     units = units_for(row.kind, row.what.strip())
     if not folded or folded not in units or units[folded].name == DROPS:
         return None
+    if row.kind == "reading" and not _holds(row, units[folded]):
+        return None
     key = f"reading {row.what.strip()}" if row.kind == "reading" else row.kind
     return key, fold(units[folded].name)
+
+
+def _holds(row: Row, unit: Unit) -> bool:
+    """Tell whether a reading is possible in the unit it is written in."""
+    found = NUMBER.search(row.amount)
+    if not found or (unit.reciprocal and not float(found[0].replace(",", "."))):
+        return False
+    quantity = QUANTITIES[row.what.strip()]
+    return quantity.low <= unit.convert(float(found[0].replace(",", "."))) <= quantity.high
