@@ -30,7 +30,7 @@ def rows(table: Table, parameters: dict[str, Parameter]) -> Rows:
 
 
 def test_every_row_closes_for_every_draw(table: Table, draws: list[dict[str, float]]) -> None:
-    """Sum of coefficient times content is nought for oxygen demand, carbon, nitrogen, phosphorus and charge."""
+    """Coefficients times contents add up to nought for COD, carbon, nitrogen, phosphorus and charge."""
     content = {component.name: component.composition for component in table.components}
     for values in draws:
         for name, row in full_stoichiometry(table).items():
