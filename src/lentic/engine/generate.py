@@ -41,7 +41,7 @@ class Writer:
 
     def text(self, expression: str) -> str:
         """Return an expression as source."""
-        for name in names_in(expression):
+        for name in sorted(names_in(expression)):  # sorted, or the source changes from run to run
             if name not in self.names:
                 self.names[name] = self._find(name)
         return rendered(expression, self.names)
@@ -101,7 +101,7 @@ def _step_auxiliaries(w: Writer, expressions: Iterable[str], mark: str) -> None:
     needed: set[str] = set()
     queue = list(expressions)
     while queue:
-        for name in names_in(queue.pop()):
+        for name in sorted(names_in(queue.pop())):
             if name in w.layout.step_rows and name not in needed:
                 needed.add(name)
                 queue.append(w.layout.expressions[name])
@@ -132,7 +132,7 @@ def _sweeps(w: Writer, layout: Layout, count: int) -> None:
     if implicit is None:
         return
     current = w.load(implicit.name)
-    local = {n for n, _ in implicit.preparation}
+    local = [n for n, _ in implicit.preparation]
     for sweep in range(count):
         w.names[implicit.name] = current
         for name in local:

@@ -110,6 +110,7 @@ def describe(tank: Tank, events: Sequence[Event], today: date) -> Description:
     parameters = default_parameters(plant_slots, [slot.code for slot in slots])
     parameters |= {p.name: p for p in (*KEEPER, *KITS, *START)}
     parameters |= {f"dry_{n}": _dry(n, slot.dry) for n, slot in enumerate(slots, start=1)}
+    parameters |= {f"clump_{n}": _clump(n, slot.wet_g) for n, slot in enumerate(slots, start=1)}
     changes: dict[str, Parameter] = {}
     for part in (_vessel, _water, _heat, _light, _animals):
         changes |= part(parameters, tank, notes, today)
@@ -129,6 +130,13 @@ def _dry(slot: int, share: float) -> Parameter:
     return Parameter(
         name=f"dry_{slot}", default=share, unit="g/g", prior=LogNormal(sd=0.15), how="memory",
         meaning=f"plant {slot}: dry mass in the wet mass, shaken off", source="catalogue, dry_fraction",
+    )  # fmt: skip
+
+
+def _clump(slot: int, wet_grams: float) -> Parameter:
+    return Parameter(
+        name=f"clump_{slot}", default=max(0.9 * wet_grams, 20.0), unit="g", prior=LogNormal(sd=0.3), how="practice",
+        meaning=f"plant {slot}: wet mass this keeper thins back to", source="common practice, no source",
     )  # fmt: skip
 
 

@@ -6,13 +6,14 @@ logged gram, the share the hose takes, what the scraper leaves ...), which stand
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
 
 from lentic.engine.ensemble import Ensemble
+from lentic.model.components import PLANT
 from lentic.science.constants import CARBON, SODIUM_BICARBONATE
 
 Array = npt.NDArray[np.float64]
@@ -44,6 +45,7 @@ KEEPER_ROWS = (
     "tap_ammonium",
     "planted_n",
     "planted_p",
+    "died_per_found",
 )
 """Numbers of the keeper and the tap that jumps need, one per member."""
 
@@ -196,6 +198,63 @@ def thin(slot: int, wet_grams: float) -> Operator:
         _book(rows, "thinning", share * rows[f"plant_n_{slot}"], share * rows[f"plant_p_{slot}"])
         for part in ("plant", "plant_n", "plant_p"):
             rows[f"{part}_{slot}"] *= 1.0 - share
+
+    return operate
+
+
+def thin_back(slot: int, wet_grams: float) -> Operator:
+    """Return the operator of a keeper who thins back to the clump they like, by about what the log says."""
+
+    def operate(rows: Ensemble) -> None:
+        wet = thinned(rows, slot, wet_grams)
+        share = np.minimum(wet * rows[f"dry_{slot}"] / (rows[f"plant_{slot}"] + 1e-9), 0.95)
+        _book(rows, "thinning", share * rows[f"plant_n_{slot}"], share * rows[f"plant_p_{slot}"])
+        for part in ("plant", "plant_n", "plant_p"):
+            rows[f"{part}_{slot}"] *= 1.0 - share
+
+    return operate
+
+
+def thinned(rows: Mapping[str, Array] | Ensemble, slot: int, wet_grams: float) -> Array:
+    """Return the true wet grams that thinning back to the liked clump takes, within a third and three times the log.
+
+    Parameters
+    ----------
+    rows : Mapping[str, Array] or Ensemble
+        Rows ``plant_j``, ``dry_j``, ``clump_j`` and ``plant_gram`` of any common shape. [as named]
+    slot : int
+        Plant slot. [-]
+    wet_grams : float
+        What the log says. [g]
+
+    Returns
+    -------
+    Array
+        True wet mass taken. [g]
+    """
+    said = wet_grams / rows["plant_gram"]
+    liked = rows[f"clump_{slot}"] / rows["plant_gram"]
+    wet = rows[f"plant_{slot}"] / rows[f"dry_{slot}"]
+    least = said / 3.0 * np.minimum(1.0, wet / liked) ** 3
+    return np.asarray(np.clip(wet - liked, least, said * 3.0), dtype=np.float64)
+
+
+def die_back(slot: int, wet_grams: float) -> Operator:
+    """Return the operator of plants found dead: the grams found are taken out, more than was found has rotted away."""
+
+    def operate(rows: Ensemble) -> None:
+        found = wet_grams / rows["plant_gram"] * rows[f"dry_{slot}"]
+        mass = rows[f"plant_{slot}"] + 1e-9
+        dead = np.minimum(rows["died_per_found"] * found / mass, 0.97)
+        out = np.minimum(found / mass, dead)
+        _book(rows, "thinning", out * rows[f"plant_n_{slot}"], out * rows[f"plant_p_{slot}"])
+        labile = rows["litter_labile_share"]
+        for element, part, content in (("cod", "plant", PLANT["COD"]), ("c", "plant", PLANT["C"]), ("n", "plant_n", 1.0), ("p", "plant_p", 1.0)):
+            rot = (dead - out) * rows[f"{part}_{slot}"] * content
+            rows[f"labile_{element}"] += labile * rot
+            rows[f"refractory_{element}"] += (1.0 - labile) * rot
+        for part in ("plant", "plant_n", "plant_p"):
+            rows[f"{part}_{slot}"] *= 1.0 - dead
 
     return operate
 

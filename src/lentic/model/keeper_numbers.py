@@ -24,6 +24,7 @@ KEEPER: tuple[Parameter, ...] = (
     row("scrape_threshold", 2.5, "g/m2", LogNormal(sd=0.5), "algae on the panes at which this keeper scrapes", "worked out from optics: where the view begins to suffer; no source", "computed"),
     row("planted_n", 0.032, "g/g", LogNormal(sd=0.15), "nitrogen in a well-fed plant, per g dry skeleton", "2-5 % in textbook tables of submerged plants, read", "read"),
     row("planted_p", 0.0045, "g/g", LogNormal(sd=0.25), "phosphorus in a well-fed plant, per g dry skeleton", "0.1-1 % in textbook tables of submerged plants, read", "read"),
+    row("died_per_found", 2.0, "-", LogNormal(sd=0.6), "grams of plant that died for each gram found dead", _PRACTICE, "practice"),
 )  # fmt: skip
 
 START: tuple[Parameter, ...] = (

@@ -33,7 +33,10 @@ DRIFT_MEMORY = 0.75
 """Correlation of a drift from one point to the next; common practice, no source. [-]"""
 DRIFT_EVERY_D = 2.0
 
-OTHER_ROWS = ("clock", "days_to_scrape", "in_algae", "ip_algae", "in_bacteria", "ip_bacteria", "pane_area")
+OPEN_ROWS = ("open_n", "open_p", "open_gas_n", "open_growth_n", "open_growth_p")
+"""What the tank held when the books were opened. [g]"""
+OTHER_ROWS = (
+    *OPEN_ROWS,"clock", "days_to_scrape", "in_algae", "ip_algae", "in_bacteria", "ip_bacteria", "pane_area")
 
 
 def table_for(description: Description) -> Table:
@@ -49,7 +52,7 @@ def knots(days: float) -> int:
 def extra_rows(description: Description, drift_points: int) -> tuple[str, ...]:
     """Return the rows that members hold beside those of the process table."""
     table_names = set(table_for(description).parameters)
-    dry = [f"dry_{slot}" for slot in range(1, description.plant_slots + 1)]
+    dry = [f"{name}_{slot}" for name in ("dry", "clump") for slot in range(1, description.plant_slots + 1)]
     drifts = [f"{name}_{k}" for name in DRIFTS for k in range(drift_points)]
     own = [p.name for p in (*START, *KITS)]
     rows = (*KEEPER_ROWS, *ACCOUNT_ROWS, *OTHER_ROWS, *dry, *drifts, *own)
@@ -85,7 +88,7 @@ def populate(kernel: Kernel, description: Description, values: Values, members: 
     ensemble["algae_vigour"] = 1.0
     ensemble["full_volume"] = ensemble["full_volume_m3"]
     for slot in range(len(description.slots) + 1, description.plant_slots + 1):
-        ensemble[f"dry_{slot}"] = 0.08
+        ensemble[f"dry_{slot}"], ensemble[f"clump_{slot}"] = 0.08, 100.0
     ensemble["in_algae"], ensemble["ip_algae"] = ALGAE["N"], ALGAE["P"]
     ensemble["in_bacteria"], ensemble["ip_bacteria"] = BACTERIA["N"], BACTERIA["P"]
     ensemble["pane_area"] = ensemble["pane_m2"]
@@ -161,7 +164,7 @@ def first_day(description: Description, new_tank: bool) -> Operator:
         for step, start in (("ammonia", "start_film_bacteria"), ("nitrite", "start_nitrite_bacteria")):
             for place in ("filter", "surfaces"):
                 e[f"{step}_oxidisers_{place}"] *= e[start]
-        close_books(e)
+        open_books(e)
 
     return operate
 
@@ -174,10 +177,58 @@ def _fresh_water(e: Ensemble) -> None:
     e["algae_decor"] = 0.02 * e["decor_m2"]
 
 
-def close_books(e: Ensemble) -> None:
-    """Set all accounts to zero."""
+def held(e: Ensemble) -> dict[str, Array]:
+    """Return what the tank holds of nitrogen and phosphorus, and what has gone to the air and into animals. [g]"""
+    total = {"n": np.zeros_like(e["volume"]), "p": np.zeros_like(e["volume"])}
+    for component in e.kernel.layout.table.components:
+        if component.name.startswith(("tissue_", "dinitrogen")):
+            continue
+        for element, key in (("n", "N"), ("p", "P")):
+            content = component.composition.get(key, 0.0)
+            if content:
+                total[element] = total[element] + content * e[component.name]
+    return {
+        "open_n": total["n"],
+        "open_p": total["p"],
+        "open_gas_n": e["dinitrogen"].copy(),
+        "open_growth_n": e["tissue_n"].copy(),
+        "open_growth_p": e["tissue_p"].copy(),
+    }
+
+
+def open_books(e: Ensemble) -> None:
+    """Set all accounts to zero and note what the tank holds now."""
     for name in ACCOUNT_ROWS:
         e[name] = 0.0
+    for name, amount in held(e).items():
+        e[name] = amount
+
+
+def flows(e: Ensemble) -> dict[str, Array]:
+    """Return every flow since the books were opened, per member.
+
+    Parameters
+    ----------
+    e : Ensemble
+        The members. [-]
+
+    Returns
+    -------
+    dict[str, Array]
+        ``food_n`` and so on, with gas, growth and stored, shape (member,). [g]
+    """
+    now = held(e)
+    out = {name: e.gather(e[name]) for name in ACCOUNT_ROWS}
+    for flow, row in (
+        ("stored_n", "open_n"),
+        ("stored_p", "open_p"),
+        ("gas_n", "open_gas_n"),
+        ("growth_n", "open_growth_n"),
+        ("growth_p", "open_growth_p"),
+    ):
+        out[flow] = e.gather(now[row] - e[row])
+    out["gas_p"] = np.zeros(e.members)
+    return out
 
 
 def drift_tasks(first: float, last: float) -> list[Task]:

@@ -106,7 +106,7 @@ def days_since(midnight: datetime, moment: datetime) -> float:
 def slotted(tasks: Sequence[Task]) -> list[tuple[int, Task]]:
     """Return tasks with their slot, so that order is kept: a record never slips behind the jump before it."""
     placed: list[tuple[int, Task]] = []
-    slot, jumped = -1, False
+    slot, jumped = -(10**9), False
     for task in sorted(tasks, key=lambda t: t.day):
         wanted = int(np.floor(task.day * SLOTS_A_DAY + 1e-6))
         if wanted > slot:

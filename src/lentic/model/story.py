@@ -71,7 +71,7 @@ def on_clock(tank: Tank, midnight: datetime, moment: datetime) -> float:
     return days_since(midnight, tank.local_time(moment).replace(tzinfo=None))
 
 
-def operators_of(event: Event, description: Description) -> tuple[jumps.Operator, ...]:
+def operators_of(event: Event, description: Description, planned: bool = False) -> tuple[jumps.Operator, ...]:
     """Return what an event does to the state; readings, looks and weighings do nothing."""
     tap = description.tank.source_water
     match event:
@@ -88,8 +88,11 @@ def operators_of(event: Event, description: Description) -> tuple[jumps.Operator
             return (jumps.siphon(fraction),)
         case Scrape(where="panes"):
             return (jumps.scrape_where(),)
-        case Thin(species=species, grams=grams) | LostPlant(species=species, grams=grams):
-            return (jumps.thin(description.slot_of(species), grams),)
+        case Thin(species=species, grams=grams):
+            thin = jumps.thin if planned else jumps.thin_back
+            return (thin(description.slot_of(species), grams),)
+        case LostPlant(species=species, grams=grams):
+            return (jumps.die_back(description.slot_of(species), grams),)
         case Planted(species=species, grams=grams):
             return (jumps.plant(description.slot_of(species), grams),)
         case Rinse(extent=extent, water=water):
@@ -99,7 +102,36 @@ def operators_of(event: Event, description: Description) -> tuple[jumps.Operator
     return ()
 
 
+@dataclass(frozen=True, kw_only=True)
+class Unscraped(Event):
+    """A moment at which this keeper looked at the panes and left them alone; worked out, never logged."""
+
+
+def looks_on_chore_days(events: Sequence[Event]) -> bool:
+    """Tell whether this keeper scrapes on days of water changes only."""
+    changes = {e.time.date() for e in events if isinstance(e, Change)}
+    scrapes = [e.time.date() for e in events if isinstance(e, Scrape)]
+    return len(scrapes) >= 3 and sum(day in changes for day in scrapes) >= 0.8 * len(scrapes)
+
+
+def unscraped(events: Sequence[Event]) -> list[Unscraped]:
+    """Return the last look before each scraping, and the end of the log, at which the panes were left alone."""
+    scrapes = [e.time for e in events if isinstance(e, Scrape)]
+    changes = [e.time for e in events if isinstance(e, Change)]
+    chores = looks_on_chore_days(events)
+    found: list[datetime] = []
+    for before, scrape in zip([None, *scrapes[:-1]], scrapes, strict=True):
+        looks = [t for t in changes if t < scrape - timedelta(days=1)] if chores else [scrape - timedelta(days=1.0)]
+        looks = [t for t in looks if before is None or t > before + timedelta(hours=12)]
+        found += looks[-1:]
+    if scrapes and events and not chores and events[-1].time - scrapes[-1] > timedelta(days=1):
+        found.append(events[-1].time)
+    return [Unscraped(time=moment) for moment in found]
+
+
 def _is_seen(event: Event) -> bool:
+    if isinstance(event, Unscraped):
+        return True
     if isinstance(event, Look | Scrape):
         return event.where == "panes"
     return isinstance(event, Reading | Thin)
@@ -127,7 +159,7 @@ def spread_feeds(events: Sequence[Event]) -> list[Event]:
 
 
 def tasks_of(
-    events: Sequence[Event], description: Description, midnight: datetime, first_record: int = 0
+    events: Sequence[Event], description: Description, midnight: datetime, planned: bool = False
 ) -> tuple[list[Task], list[Seen]]:
     """Return the jumps of events, and a record before each one that says something of the state."""
     tasks: list[Task] = []
@@ -135,9 +167,9 @@ def tasks_of(
     for event in events:
         day = on_clock(description.tank, midnight, event.time)
         if _is_seen(event):
-            seen.append(Seen(event, first_record + len(seen), day))
+            seen.append(Seen(event, len(seen), day))
             tasks.append(Task(day=day, record=seen[-1].record))
-        operators = operators_of(event, description)
+        operators = operators_of(event, description, planned)
         if operators:
             sudden = not isinstance(event, Feed | Siphon | Thin | Rinse | Scrape)
             tasks.append(Task(day=day, operators=operators, sudden=sudden))
@@ -208,7 +240,8 @@ def history(description: Description, events: Sequence[Event], begin: datetime, 
     tank = description.tank
     midnight = local_midnight(tank, begin)
     lived = spread_feeds([e for e in events if e.time <= end])
-    tasks, seen = tasks_of(lived, description, midnight)
+    noticed = sorted([*lived, *unscraped(lived)], key=lambda e: e.time)
+    tasks, seen = tasks_of(noticed, description, midnight)
     last = on_clock(tank, midnight, end)
     span = min(SPIN_UP_D, max(7.0, np.floor(last)))
     early, _ = tasks_of([e for e in lived if on_clock(tank, midnight, e.time) < span], description, midnight)

@@ -1,0 +1,189 @@
+"""Fit the possible versions of one tank to its log and carry them to the end of it."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+import numpy as np
+import numpy.typing as npt
+
+from lentic.engine.ensemble import Ensemble
+from lentic.engine.kernel import Kernel, load_kernel
+from lentic.engine.run import Outcome, Records, Timeline, run
+from lentic.learn.evidence import Evidence, evidence_of, predictions, targets_of
+from lentic.learn.numbers import Numbers, numbers_of
+from lentic.learn.smoother import smooth
+from lentic.logbook.events import Event, Reading
+from lentic.logbook.tank import Tank
+from lentic.model.describe import Description, describe
+from lentic.model.members import drift_tasks, first_day, knots, open_books, populate, table_for
+from lentic.model.observers import recorded_rows
+from lentic.model.schedule import Task, timeline
+from lentic.model.story import Story, history, on_clock
+
+Array = npt.NDArray[np.float64]
+Say = Callable[[str], None]
+
+MEMBERS = 320
+PASSES = (9.333, 7.0, 4.0, 2.0)
+HORIZON_D = 70.0
+"""Drifts reach so far beyond the log. [d]"""
+NEW_TANK_D = 30.0
+NEW_TANK_AMMONIA, NEW_TANK_NITRITE = 0.35, 0.6
+"""Highest ammonia and nitrite of the first month in a settled tank; above both or far above one: new. [mg/L N]"""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Effort:
+    """How hard to try: members, passes and the seed of chance."""
+
+    members: int = MEMBERS
+    passes: tuple[float, ...] = PASSES
+    seed: int = 1
+    threads: int = 2
+
+
+@dataclass(frozen=True, kw_only=True)
+class Fit:
+    """The versions of a tank that agree with its log, standing at its end.
+
+    Parameters
+    ----------
+    description : Description
+        The tank as the model sees it. [-]
+    story : Story
+        Its logged life. [-]
+    numbers : Numbers
+        What was fitted. [-]
+    z : Array
+        Normal scale of each version, shape (number, member). [-]
+    ensemble : Ensemble
+        The versions at the end of the log. [-]
+    evidence : tuple[Evidence, ...]
+        What the log said. [-]
+    predicted : Array
+        What each version would have shown, shape (target, member). [-]
+    outcome : Outcome
+        How the last run ended. [-]
+    new_tank : bool
+        Whether the log shows a filter that had yet to grow. [-]
+    """
+
+    description: Description
+    story: Story
+    numbers: Numbers
+    z: Array
+    ensemble: Ensemble
+    evidence: tuple[Evidence, ...]
+    predicted: Array
+    outcome: Outcome
+    new_tank: bool
+    effort: Effort
+
+
+def is_new_tank(events: Sequence[Event], tank: Tank, midnight: datetime) -> bool:
+    """Tell whether the first month shows ammonia and nitrite of a filter that has yet to grow."""
+    early = [e for e in events if isinstance(e, Reading) and on_clock(tank, midnight, e.time) < NEW_TANK_D]
+    peak = {
+        quantity: sorted([e.value for e in early if e.quantity == quantity and not e.below], reverse=True)
+        for quantity in ("ammonia", "nitrite")
+    }
+    # the second highest counts: one odd reading makes no new tank
+    second = {quantity: (values[1] if len(values) > 1 else 0.0) for quantity, values in peak.items()}
+    return second["nitrite"] > NEW_TANK_NITRITE or (second["ammonia"] > 2.0 * NEW_TANK_AMMONIA)
+
+
+class Runner:
+    """Runs versions of one tank through its log; the timeline is made once."""
+
+    def __init__(
+        self, kernel: Kernel, description: Description, story: Story, new_tank: bool, points: int, books_from: float = 0.0
+    ) -> None:
+        self.kernel, self.description, self.points = kernel, description, points
+        begin = Task(day=0.0, operators=(first_day(description, new_tank),))
+        books = Task(day=max(0.0, books_from), operators=(open_books,), sudden=False)
+        tasks = [begin, books, *story.tasks, *drift_tasks(0.0, story.last)]
+        self.timeline: Timeline = timeline(tasks, story.surroundings, story.first, story.last)
+        self.rows = recorded_rows(description.plant_slots)
+
+    def __call__(self, values: dict[str, Array], members: int, threads: int) -> tuple[Ensemble, Records]:
+        """Return versions with these numbers at the end of the log, and what was recorded on the way."""
+        ensemble = populate(self.kernel, self.description, values, members, self.points)
+        return ensemble, run(ensemble, self.timeline, self.rows, threads)
+
+
+def threads_here() -> int:
+    """Return how many threads to use on this machine."""
+    return max(1, min(4, os.cpu_count() or 1))
+
+
+def fit(
+    tank: Tank,
+    events: Sequence[Event],
+    plan: Sequence[Event],
+    end: datetime,
+    effort: Effort | None = None,
+    books_d: float = 56.0,
+    say: Say | None = None,
+) -> Fit:
+    """Return the versions of a tank that agree with its log.
+
+    Parameters
+    ----------
+    tank : Tank
+        The keeper's description. [-]
+    events : Sequence[Event]
+        The log without voided lines, oldest first. [-]
+    plan : Sequence[Event]
+        What is meant to happen; it names further foods and plants. [-]
+    end : datetime
+        Where the log ends and a forecast begins, aware. [-]
+    effort : Effort, optional
+        Members, passes, seed and threads. [-]
+    books_d : float
+        Flows are booked over so many last days of the log. [d]
+    say : callable, optional
+        Told what goes on. [-]
+
+    Returns
+    -------
+    Fit
+        The versions at the end of the log. [-]
+    """
+    effort = effort or Effort(threads=threads_here())
+    begin = events[0].time if events else end
+    description = describe(tank, [*events, *plan], tank.local_date(begin))
+    story = history(description, events, begin, end)
+    new_tank = is_new_tank(events, tank, story.midnight)
+    points = knots(story.last + HORIZON_D)
+    numbers = numbers_of(description, points)
+    evidence = evidence_of(story.seen, description)
+    runner = Runner(load_kernel(table_for(description), say), description, story, new_tank, points, story.last - books_d)
+    rng = np.random.default_rng(effort.seed)
+    z = numbers.draw(effort.members, rng)
+    slots = description.plant_slots
+
+    def predict(z: Array) -> tuple[Array, npt.NDArray[np.bool_]]:
+        ensemble, records = runner(numbers.values(z), effort.members, effort.threads)
+        seen = predictions(evidence, records, ensemble, slots)
+        return seen, records.sound & np.isfinite(seen).all(axis=0)
+
+    if evidence:
+        report = (lambda share: say(f"Fitting this tank: {100 * share:.0f} %")) if say else None
+        z = smooth(z, predict, targets_of(evidence), effort.passes, rng, report)
+    ensemble, records = runner(numbers.values(z), effort.members, effort.threads)
+    return Fit(
+        description=description,
+        story=story,
+        numbers=numbers,
+        z=z,
+        ensemble=ensemble,
+        evidence=tuple(evidence),
+        predicted=predictions(evidence, records, ensemble, slots),
+        outcome=records.outcome,
+        new_tank=new_tank,
+        effort=effort,
+    )

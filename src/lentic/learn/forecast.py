@@ -1,0 +1,216 @@
+"""Many futures of one fitted tank under a plan, all on the same draws, and what they say of each quantity."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, datetime, timedelta
+
+import numpy as np
+import numpy.typing as npt
+
+from lentic.engine.ensemble import Ensemble
+from lentic.engine.run import Outcome, run
+from lentic.learn.fit import Fit
+from lentic.logbook.events import Change, Event, Feed, Rinse, Siphon, Thin, TopUp
+from lentic.model.jumps import scrape_when_due, top_up
+from lentic.model.members import drift_tasks, flows, open_books
+from lentic.model.observers import observe, recorded_rows, wet_plants
+from lentic.model.schedule import Task, timeline
+from lentic.model.story import LOOK_HOUR, clock_task, looks_on_chore_days, on_clock, spread_feeds, surroundings, tasks_of
+
+Array = npt.NDArray[np.float64]
+
+ROUTINE_D = 56.0
+"""The routine is what the log shows of so many last days. [d]"""
+NOON, DAWN, DUSK = "noon", "dawn", "dusk"
+QUANTITIES: Mapping[str, tuple[str, str]] = {
+    "nitrate": ("mg/L N", NOON),
+    "nitrite": ("mg/L N", NOON),
+    "ammonia": ("mg/L N", NOON),
+    "ammonia_free": ("mg/L N", NOON),
+    "phosphate": ("mg/L P", NOON),
+    "kh": ("meq/L", NOON),
+    "ph_dawn": ("", DAWN),
+    "ph_dusk": ("", DUSK),
+    "oxygen_dawn": ("mg/L", DAWN),
+    "temperature": ("°C", NOON),
+    "plant_wet": ("g", NOON),
+    "algae_panes": ("g/m2", NOON),
+}
+"""Quantity -> internal unit and moment of the day."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Futures:
+    """What every version of the tank does under a plan.
+
+    Parameters
+    ----------
+    begin : date
+        First day. [-]
+    days : tuple[date, ...]
+        Days of the values. [-]
+    values : Mapping[str, Array]
+        Quantity -> shape (day, member). [unit as in ``QUANTITIES``]
+    scrape : Array
+        Day of the first scraping, shape (member,); NaN if none comes within the horizon. [d from begin]
+    flows : Mapping[str, Array]
+        Booked flows and stores, shape (member,). [g]
+    sound : NDArray[bool]
+        Versions that stayed possible. [-]
+    outcome : Outcome
+        How the run ended. [-]
+    """
+
+    begin: date
+    days: tuple[date, ...]
+    values: Mapping[str, Array]
+    scrape: Array
+    flows: Mapping[str, Array]
+    sound: npt.NDArray[np.bool_]
+    outcome: Outcome
+
+
+def copy_of(ensemble: Ensemble) -> Ensemble:
+    """Return an independent copy of the members."""
+    extra = list(ensemble.rows)[len(ensemble.kernel.layout.rows) :]
+    other = Ensemble(ensemble.kernel, ensemble.members, extra)
+    other.data[:] = ensemble.data
+    return other
+
+
+def planned_events(fit: Fit, log: Sequence[Event], plan: Sequence[Event], begin: datetime, days: int) -> list[Event]:
+    """Return what will happen: the plan, and the routine of the last eight weeks for kinds it does not hold.
+
+    Parameters
+    ----------
+    fit : Fit
+        The fitted tank. [-]
+    log : Sequence[Event]
+        The log. [-]
+    plan : Sequence[Event]
+        What the keeper means to do; it replaces the routine for every kind that it holds. [-]
+    begin : datetime
+        First moment of the future, aware. [-]
+    days : int
+        Horizon. [d]
+
+    Returns
+    -------
+    list[Event]
+        Oldest first. [-]
+    """
+    end = begin + timedelta(days=days)
+    held = {type(event) for event in plan}
+    routine: list[Event] = []
+    recent = [e for e in spread_feeds(log) if begin - timedelta(days=ROUTINE_D) <= e.time < begin]
+    for repeat in range(int(np.ceil(days / ROUTINE_D))):
+        shift = timedelta(days=ROUTINE_D * (repeat + 1))
+        for event in recent:
+            if isinstance(event, Feed | Change | Siphon | Rinse | TopUp | Thin) and type(event) not in held:
+                moved = _moved(event, shift)
+                if moved.time < end:
+                    routine.append(moved)
+    return sorted([*routine, *(e for e in spread_feeds(plan) if e.time < end)], key=lambda e: e.time)
+
+
+def _moved(event: Event, shift: timedelta) -> Event:
+    return replace(event, time=event.time + shift)
+
+
+def futures(
+    fit: Fit,
+    log: Sequence[Event],
+    plan: Sequence[Event],
+    begin: datetime,
+    days: int,
+    adjust: Callable[[Ensemble], None] | None = None,
+) -> Futures:
+    """Return what every version of a fitted tank does under a plan.
+
+    Parameters
+    ----------
+    fit : Fit
+        Versions at the end of the log; they are not touched. [-]
+    log, plan : Sequence[Event]
+        What was and what is meant to be. [-]
+    begin : datetime
+        Start, aware; local midnight of the first day counts. [-]
+    days : int
+        Horizon. [d]
+    adjust : callable, optional
+        Changes the copied members before they start. [-]
+
+    Returns
+    -------
+    Futures
+        Values per day and version. [as named]
+    """
+    tank, midnight = fit.description.tank, fit.story.midnight
+    ensemble = copy_of(fit.ensemble)
+    open_books(ensemble)
+    ensemble["days_to_scrape"] = -1.0
+    if adjust:
+        adjust(ensemble)
+    events = planned_events(fit, log, plan, begin, days)
+    first = fit.story.last
+    start = np.floor(on_clock(tank, midnight, begin) + 1e-6)
+    last = start + days
+    around = surroundings(tank, [*log, *events], midnight)
+    tasks, _ = tasks_of(events, fit.description, midnight, planned=True)
+    lit = [min(around.lighting.on_h + around.lighting.hours(start + d + 0.5), 24.0) for d in range(days)]
+    tasks += [Task(day=start + d + 0.5, record=d) for d in range(days)]
+    tasks += [Task(day=start + d + around.lighting.on_h / 24.0, record=days + d) for d in range(days)]
+    tasks += [Task(day=start + d + lit[d] / 24.0, record=2 * days + d) for d in range(days)]
+    tasks += _looks(log, events, midnight, fit, start, days)
+    tasks += drift_tasks(first, last)
+    line = timeline(tasks, around, first, last)
+    records = run(ensemble, line, recorded_rows(fit.description.plant_slots), fit.effort.threads)
+    return Futures(
+        begin=(midnight + timedelta(days=float(start))).date(),
+        days=tuple((midnight + timedelta(days=float(start) + d)).date() for d in range(days)),
+        values=_values(records.values, records.rows, ensemble, fit, days),
+        scrape=_first_scrape(ensemble, start),
+        flows=flows(ensemble),
+        sound=records.sound,
+        outcome=records.outcome,
+    )
+
+
+def _looks(
+    log: Sequence[Event], events: Sequence[Event], midnight: datetime, fit: Fit, start: float, days: int
+) -> list[Task]:
+    """Return this keeper's looks at the panes, each followed by scraping where it is due, and top-ups."""
+    tank = fit.description.tank
+    if looks_on_chore_days(log):
+        moments = [on_clock(tank, midnight, e.time) - 0.01 for e in events if isinstance(e, Change)]
+    else:
+        moments = [start + d + LOOK_HOUR / 24.0 for d in range(days)]
+    tasks = [clock_task(moment, (scrape_when_due(),)) for moment in moments]
+    if not any(isinstance(e, TopUp) for e in events):
+        tasks += [Task(day=start + d + 0.84, operators=(top_up(False),), sudden=False) for d in range(0, days, 3)]
+    return tasks
+
+
+def _first_scrape(ensemble: Ensemble, start: float) -> Array:
+    day = ensemble.gather(ensemble["days_to_scrape"])
+    return np.where(day >= 0.0, day - start, np.nan)
+
+
+def _values(values: Array, rows: Sequence[str], ensemble: Ensemble, fit: Fit, days: int) -> dict[str, Array]:
+    parts = {NOON: values[:days], DAWN: values[days : 2 * days], DUSK: values[2 * days :]}
+    named = {
+        moment: {name: part[:, number] for number, name in enumerate(rows)} for moment, part in parts.items()
+    }
+    out: dict[str, Array] = {}
+    for quantity, (_, moment) in QUANTITIES.items():
+        row = named[moment]
+        if quantity == "plant_wet":
+            dry = [ensemble.gather(ensemble[f"dry_{j}"]) for j in range(1, len(fit.description.slots) + 1)]
+            out[quantity] = wet_plants(row, dry)
+        elif quantity == "algae_panes":
+            out[quantity] = row["algae_panes"] / ensemble.gather(ensemble["pane_area"])
+        else:
+            out[quantity] = observe(quantity.removesuffix("_dawn").removesuffix("_dusk"), row)
+    return out
