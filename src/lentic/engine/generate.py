@@ -16,7 +16,7 @@ from lentic.engine.layout import LANES, STRIDE, Layout
 from lentic.engine.table import Process
 
 SWEEPS_BEGIN, SWEEPS_MIDDLE, SWEEPS_JUMP = 2, 3, 16
-_FLOOR, _SHARE = "0.05", "0.99"
+_FLOOR, _SHARE, _CRUMB = "0.05", "0.99", "1e-190"
 
 
 class Writer:
@@ -215,7 +215,9 @@ def corrector_loop(layout: Layout, cell: Callable[[int], str]) -> list[str]:
             most = (
                 w.load(f"v_{process.name}__{component}") if isinstance(value, str) else repr(1.0 / -value)
             )
-            w.lines.append(f"{step} = minimum({step}, {_SHARE} * y_{component} * {most})")
+            # what is made (not used) has a bound of 1e200 for each unit there; the crumb keeps an empty pool fillable
+            crumb = f" + {_CRUMB}" if isinstance(value, str) else ""
+            w.lines.append(f"{step} = minimum({step}, ({_SHARE} * y_{component}{crumb}) * {most})")
         for component, value in row.items():
             c = _coefficient(w, process.name, component, value)
             w.lines.append(f"y_{component} = y_{component} + {c} * {step}")

@@ -111,7 +111,7 @@ class Layout:
         for name, expression in self.coefficients.items():
             rows[name] = expression
             rows["m" + name[1:]] = f"maximum(0.0, -({expression}))"
-            rows["v" + name[1:]] = f"1.0 / maximum(1e-30, -({expression}))"
+            rows["v" + name[1:]] = f"1.0 / maximum(1e-200, -({expression}))"
         return rows
 
     @cached_property

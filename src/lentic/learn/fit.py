@@ -27,8 +27,8 @@ from lentic.model.story import Story, history, on_clock
 Array = npt.NDArray[np.float64]
 Say = Callable[[str], None]
 
-MEMBERS = 320
-PASSES = (9.333, 7.0, 4.0, 2.0)
+MEMBERS = 384
+PASSES = 8
 HORIZON_D = 70.0
 """Drifts reach so far beyond the log. [d]"""
 NEW_TANK_D = 30.0
@@ -41,7 +41,7 @@ class Effort:
     """How hard to try: members, passes and the seed of chance."""
 
     members: int = MEMBERS
-    passes: tuple[float, ...] = PASSES
+    passes: int = PASSES
     seed: int = 1
     threads: int = 2
 
@@ -128,6 +128,7 @@ def fit(
     effort: Effort | None = None,
     books_d: float = 56.0,
     say: Say | None = None,
+    z: Array | None = None,
 ) -> Fit:
     """Return the versions of a tank that agree with its log.
 
@@ -147,6 +148,8 @@ def fit(
         Flows are booked over so many last days of the log. [d]
     say : callable, optional
         Told what goes on. [-]
+    z : Array, optional
+        Versions of an earlier fit to the same log: they are run once, not fitted again. [-]
 
     Returns
     -------
@@ -163,7 +166,8 @@ def fit(
     evidence = evidence_of(story.seen, description)
     runner = Runner(load_kernel(table_for(description), say), description, story, new_tank, points, story.last - books_d)
     rng = np.random.default_rng(effort.seed)
-    z = numbers.draw(effort.members, rng)
+    fitted = z is not None
+    z = numbers.draw(effort.members, rng) if z is None else z
     slots = description.plant_slots
 
     def predict(z: Array) -> tuple[Array, npt.NDArray[np.bool_]]:
@@ -171,7 +175,7 @@ def fit(
         seen = predictions(evidence, records, ensemble, slots)
         return seen, records.sound & np.isfinite(seen).all(axis=0)
 
-    if evidence:
+    if evidence and not fitted:
         report = (lambda share: say(f"Fitting this tank: {100 * share:.0f} %")) if say else None
         z = smooth(z, predict, targets_of(evidence), effort.passes, rng, report)
     ensemble, records = runner(numbers.values(z), effort.members, effort.threads)

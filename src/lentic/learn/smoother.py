@@ -7,7 +7,7 @@ first step, panes that were due) pull a member only when it lies outside.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -16,6 +16,8 @@ import numpy.typing as npt
 Array = npt.NDArray[np.float64]
 Predict = Callable[[Array], tuple[Array, npt.NDArray[np.bool_]]]
 
+MISFIT_WEIGHT = 4.0
+"""How gently a pass moves for the misfit that is left. [-]"""
 ODD = 3.0
 """Distance in standard deviations beyond which a reading is taken less seriously. [-]"""
 
@@ -80,11 +82,11 @@ def smooth(
     z: Array,
     predict: Predict,
     targets: Targets,
-    passes: Sequence[float],
+    most_passes: int,
     rng: np.random.Generator,
     progress: Callable[[float], None] | None = None,
 ) -> Array:
-    """Return members moved towards what was seen.
+    """Return members moved towards what was seen, far members gently, until every reading has been used once.
 
     Parameters
     ----------
@@ -94,8 +96,8 @@ def smooth(
         Runs the members and returns predictions, shape (target, member), and which members are sound. [-]
     targets : Targets
         What was seen. [-]
-    passes : Sequence[float]
-        Error inflation of each pass; their inverses sum to one. [-]
+    most_passes : int
+        Most passes to take; the inverse error inflations of all passes sum to one. [-]
     rng : Generator
         Source of chance. [-]
     progress : Callable[[float], None], optional
@@ -105,19 +107,41 @@ def smooth(
     -------
     Array
         Same shape as ``z``. [-]
+
+    Notes
+    -----
+    Ensemble smoother with multiple data assimilation (Emerick & Reynolds 2013), inflation chosen by the misfit that
+    is left (after Iglesias & Yang 2021); both from memory.
     """
     z = z.copy()
-    for number, inflation in enumerate(passes):
+    used = 0.0
+    for number in range(most_passes):
         g, sound = predict(z)
         if not sound.any():
             return z
         if not sound.all():
             chosen = rng.choice(np.flatnonzero(sound), size=int((~sound).sum()))
             z[:, ~sound], g[:, ~sound] = z[:, chosen], g[:, chosen]
+        inflation = _inflation(g, targets, used, most_passes - number)
+        used += 1.0 / inflation
         z = _one_pass(z, g, targets, inflation, rng)
         if progress:
-            progress((number + 1) / len(passes))
+            progress(used)
+        if used >= 1.0 - 1e-9:
+            break
     return z
+
+
+def _inflation(g: Array, targets: Targets, used: float, left: int) -> float:
+    """Return the error inflation of the next pass: as gentle as the misfit asks, as strong as the passes left allow."""
+    sd = damp_odd(targets, g, targets.sd)
+    away = (np.clip(g, targets.low[:, None], targets.high[:, None]) - g) / sd[:, None]
+    misfit = float(np.mean(np.median(away**2, axis=1)))
+    wanted = max(misfit * MISFIT_WEIGHT, 1.0)
+    remaining = 1.0 - used
+    if left == 1:
+        return 1.0 / remaining
+    return float(np.clip(wanted, 1.0 / remaining, 2.0 * left / remaining))
 
 
 def _one_pass(z: Array, g: Array, targets: Targets, inflation: float, rng: np.random.Generator) -> Array:
