@@ -90,10 +90,24 @@ def early_loop(layout: Layout, cell: Callable[[int], str]) -> list[str]:
         slope = _net(w, layout, component.name, layout.early_processes, "rm")
         w.store(component.name, f"{before[component.name]} + dt * ({slope})")
     for name in layout.slow_rows:
+        for needed in sorted(names_in(layout.expressions[name])):
+            if needed in layout.leaned and needed not in w.names:
+                w.names[needed] = _lean(w, needed)
         w.names[name] = w.let(f"a_{name}", layout.expressions[name])
     for name in (*layout.step_rows, *layout.slow_rows):
         w.store(name, f"a_{name}")
     return list(w.body())
+
+
+def _lean(w: Writer, name: str) -> str:
+    """Return a slow amount in the middle of the step, carried on as it moved in the step before.
+
+    The predictor's row still holds the middle of the step before, so that the way from there to here is half a step.
+    A jump sets it to the amount itself: the first step after a jump starts from rest.
+    """
+    y, u = w.load(name), w.load(f"u_{name}", f"o_{name}")
+    w.lines.append(f"l_{name} = maximum({y} + lean * ({y} - {u}), {_FLOOR} * {y})")
+    return f"l_{name}"
 
 
 def _step_auxiliaries(w: Writer, expressions: Iterable[str], mark: str) -> None:
@@ -247,7 +261,7 @@ def _lane_cell(row: int) -> str:
 
 def _marked(line: str, mark: str) -> str:
     """Return a line whose variables belong to one loop alone: a name shared by two loops keeps lanes from running abreast."""
-    return re.sub(r"\b(?!(?:w|i|dt|exp|tanh|sqrt|minimum|maximum)\b|d_)([A-Za-z_]\w*)", rf"{mark}_\1", line)
+    return re.sub(r"\b(?!(?:w|i|dt|lean|exp|tanh|sqrt|minimum|maximum)\b|d_)([A-Za-z_]\w*)", rf"{mark}_\1", line)
 
 
 def _array_cell(row: int) -> str:
@@ -284,10 +298,12 @@ def source(layout: Layout, compiled: bool) -> str:
     out.append("        w = work[b]\n        parts = substeps[b]\n        for s in range(first, last):")
     out.append("            dt = dts[s] / parts")
     out += [f"            {d} = drivers[s, {n}]" for n, d in enumerate(drivers)]
+    out.append("            lean = dts[s] / dts[s - 1] if s > 0 else 1.0")
     out.append("            for _ in range(parts):")
     for mark, lines in zip("abc", loops, strict=True):
         out.append(f"                {block}")
         out += [f"                    {_marked(line, mark)}" for line in lines]
+    out.append("                lean = 1.0")
     out.append(f"\n\n{head}def settle(work, blocks, drivers, s):")
     out += [f"    {d} = drivers[s, {n}]" for n, d in enumerate(drivers)]
     out.append("    for b in range(blocks):\n        w = work[b]")

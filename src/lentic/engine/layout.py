@@ -125,6 +125,12 @@ class Layout:
         return tuple(name for name in self.order if self.level[name] == "slow")
 
     @cached_property
+    def leaned(self) -> frozenset[str]:
+        """Slow components that slow auxiliaries need; they are taken as they will stand in the middle of the step."""
+        needed = {name for row in self.slow_rows for name in names_in(self.expressions[row])}
+        return frozenset(c.name for c in self.table.components if c.kind == "slow" and not c.early and c.name in needed)
+
+    @cached_property
     def rows(self) -> dict[str, int]:
         """Name -> row number in a block; predictor rows are called ``u_`` and the state's name."""
         names = list(self.states)

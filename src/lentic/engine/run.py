@@ -221,8 +221,12 @@ def _through(group: Ensemble, timeline: Timeline, rows: Sequence[str], count: in
     stops = sorted({0, steps, *timeline.jumps, *timeline.records})
     if steps:
         kernel.settle(flat, group.blocks, timeline.drivers, 0)
+        _rest(group)
     for stop, following in zip(stops, [*stops[1:], steps], strict=True):
-        for record in timeline.records.get(stop, ()):
+        wanted = timeline.records.get(stop, ())
+        if wanted and steps:
+            kernel.settle(flat, group.blocks, timeline.drivers, min(stop, steps - 1))
+        for record in wanted:
             taken = group.data[:, numbers, :].transpose(1, 0, 2).reshape(len(rows), -1)
             values[record] = taken[:, : group.members]
         jumps = timeline.jumps.get(stop, ())
@@ -230,8 +234,16 @@ def _through(group: Ensemble, timeline: Timeline, rows: Sequence[str], count: in
             jump(group)
         if jumps and steps:
             kernel.settle(flat, group.blocks, timeline.drivers, min(stop, steps - 1))
+            _rest(group)
         if following > stop:
             kernel.advance(
                 flat, group.blocks, timeline.dts, timeline.drivers, stop, following, group.substeps
             )
     return values
+
+
+def _rest(group: Ensemble) -> None:
+    """Forget how slow amounts moved before a jump: what they did then says nothing of the step to come."""
+    states = len(group.kernel.layout.states)
+    first = group.rows[f"u_{group.kernel.layout.states[0]}"]
+    group.data[:, first : first + states, :] = group.data[:, :states, :]
