@@ -20,7 +20,7 @@ from lentic.logbook.events import Event, Look, Reading, Scrape, Thin
 from lentic.model.describe import Description
 from lentic.model.jumps import thinned
 from lentic.model.observers import grade, observe
-from lentic.model.story import Seen, Unscraped
+from lentic.model.story import Seen, StillThere, Unscraped
 
 Array = npt.NDArray[np.float64]
 Rows = dict[str, Array]
@@ -32,6 +32,7 @@ LEAST_GAP = 0.15
 FIRST_STEP = 0.7
 """A colour seen as less than the first step means less than this share of it. [-]"""
 TAP = {"tap_nitrate": "tap_nitrate", "tap_phosphate": "tap_phosphate", "tap_kh": "tap_alkalinity"}
+TAP_BASE = {"tap_nitrate": "tap_nitrate_base", "tap_alkalinity": "tap_alkalinity_base"}
 MEQ_PER_DKH = 0.35665
 
 
@@ -77,6 +78,8 @@ def evidence_of(seen: Sequence[Seen], description: Description) -> list[Evidence
                 out.append(_graded(event.grade, item))
         elif isinstance(event, Unscraped):
             out.append(_limit(item, -np.inf, 0.0))
+        elif isinstance(event, StillThere):
+            out += _of_clumps(event, item)
         elif isinstance(event, Thin):
             out.append(_of_thinning(event, item, description.slot_of(event.species)))
     return out
@@ -97,7 +100,7 @@ def _of_reading(event: Reading, item: Seen, steps: Sequence[float]) -> list[Evid
         return [_colour(event, item, steps)]
     if quantity == "kh":
         step = _drop(steps)
-        return [_linear(event, item, "kh", event.value - step, event.value, 0.06, None)]
+        return [_linear(event, item, "kh", event.value - step, event.value, 0.09, None)]
     if quantity == "ph":
         return [_linear(event, item, "ph", event.value - 0.1, event.value + 0.1, 0.12, "kit_ph")]
     if quantity == "temperature":
@@ -153,7 +156,7 @@ def _of_tap(event: Reading, item: Seen, row: str) -> Evidence:
     gap = 0.06 if row == "tap_alkalinity" else 0.2
 
     def predict(rows: Rows) -> Array:
-        return np.asarray(np.log(rows[row]))
+        return np.asarray(np.log(rows[TAP_BASE.get(row, row)]))
 
     return Evidence(
         what=event.quantity, day=item.day, low=value - gap, high=value + gap, sd=0.5 * gap, record=item.record,
@@ -188,12 +191,29 @@ def _of_thinning(event: Thin, item: Seen, slot: int) -> Evidence:
     return Evidence(what="thin", day=item.day, low=said, high=said, sd=0.3, record=item.record, predict=predict)
 
 
+def _of_clumps(event: StillThere, item: Seen) -> list[Evidence]:
+    """Return the weak evidence that plants nobody reported lost are still there in good part."""
+
+    def one(slot: int, grams: float) -> Evidence:
+        def predict(rows: Rows) -> Array:
+            wet = rows[f"plant_{slot}"] / rows[f"dry_{slot}"] * rows["plant_gram"]
+            return np.asarray(np.log(wet / grams + 1e-3))
+
+        return Evidence(
+            what="clump", day=item.day, low=float(np.log(0.45)), high=np.inf, sd=0.3, record=item.record,
+            predict=predict,
+        )  # fmt: skip
+
+    return [one(slot, grams) for slot, grams in event.clumps]
+
+
 def targets_of(evidence: Sequence[Evidence]) -> Targets:
     """Return the targets of the smoother."""
     return Targets(
         low=np.array([e.low for e in evidence]),
         high=np.array([e.high for e in evidence]),
         sd=np.array([e.sd for e in evidence]),
+        kind=np.array([e.what for e in evidence]),
     )
 
 
@@ -207,6 +227,8 @@ CONSTANT_ROWS = (
     "tap_nitrate",
     "tap_phosphate",
     "tap_alkalinity",
+    "tap_nitrate_base",
+    "tap_alkalinity_base",
     "pane_area",
     "scrape_threshold",
     "plant_gram",

@@ -32,11 +32,14 @@ class Targets:
         The value lies between them; equal where it is known to a point, infinite where open, shape (target,). [-]
     sd : Array
         Standard deviation of the error, shape (target,). [-]
+    kind : NDArray[str]
+        What was seen; a reading is odd among its own kind only, shape (target,). [-]
     """
 
     low: Array
     high: Array
     sd: Array
+    kind: npt.NDArray[np.str_]
 
     @property
     def middle(self) -> Array:
@@ -71,11 +74,15 @@ def shrink_spurious(covariance: Array, scale_z: Array, scale_g: Array, members: 
 
 
 def damp_odd(targets: Targets, predicted: Array, sd: Array) -> Array:
-    """Return error bars widened for readings that no member comes near: one odd reading moves nothing."""
+    """Return error bars widened for readings far off while others of their kind are not: one odd reading moves nothing."""
     spread = np.sqrt(np.var(predicted, axis=1) + sd**2)
     centre = np.median(predicted, axis=1)
-    away = (np.clip(centre, targets.low, targets.high) - centre) / spread
-    return np.asarray(sd * np.maximum(1.0, np.abs(away) / ODD) ** 2, dtype=np.float64)
+    away = np.abs(np.clip(centre, targets.low, targets.high) - centre) / spread
+    usual = np.zeros_like(away)
+    for kind in np.unique(targets.kind):
+        same = targets.kind == kind
+        usual[same] = np.median(away[same])
+    return np.asarray(sd * np.maximum(1.0, away / (ODD + 2.0 * usual)) ** 2, dtype=np.float64)
 
 
 def smooth(

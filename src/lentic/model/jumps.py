@@ -58,6 +58,8 @@ TAP_OXYGEN = 8.0
 """Oxygen of prepared water. [mg/L]"""
 RINSED = {"floss": (0.35, 0.05), "half": (0.5, 0.08), "all": (1.0, 0.15)}
 """Extent -> share of the filter dirt a rinse reaches, share of the film lost in tank water; common practice."""
+SPARED_CLUMP = 0.4
+"""Share of the liked clump below which nobody thins; common practice, no source. [-]"""
 FILM_LOST_TO_TAP = 0.8
 """Share of the film lost where chlorinated tap water is used on all media; common practice, no source. [-]"""
 
@@ -190,11 +192,13 @@ def scrape_when_due(area: str = "pane_area") -> Operator:
 
 
 def thin(slot: int, wet_grams: float) -> Operator:
-    """Return the operator that takes wet grams of a plant out, its nitrogen and phosphorus with it."""
+    """Return the operator of a planned thinning: wet grams with what they hold, but no one cuts a small clump away."""
 
     def operate(rows: Ensemble) -> None:
         dry = wet_grams / rows["plant_gram"] * rows[f"dry_{slot}"]
-        share = np.minimum(dry / (rows[f"plant_{slot}"] + 1e-9), 0.95)
+        small = SPARED_CLUMP * rows[f"clump_{slot}"] / rows["plant_gram"] * rows[f"dry_{slot}"]
+        mass = rows[f"plant_{slot}"] + 1e-9
+        share = np.clip(np.minimum(dry, mass - small) / mass, 0.0, 0.95)
         _book(rows, "thinning", share * rows[f"plant_n_{slot}"], share * rows[f"plant_p_{slot}"])
         for part in ("plant", "plant_n", "plant_p"):
             rows[f"{part}_{slot}"] *= 1.0 - share

@@ -20,11 +20,11 @@ KEEPER: tuple[Parameter, ...] = (
     row("siphon_share", 0.38, "-", Share(low=0.20, high=0.60), "share of the lying dirt the hose takes", _PRACTICE, "practice"),
     row("rinse_share", 0.80, "-", Share(low=0.55, high=0.95), "share of the reached filter dirt a rinse takes", _PRACTICE, "practice"),
     row("scrape_leaves", 0.10, "-", Share(low=0.04, high=0.25), "share of the algae the scraper leaves", _PRACTICE, "practice"),
-    row("scrape_kept", 0.15, "-", Share(low=0.05, high=0.40), "share of the freed algae that stays on the tool", _PRACTICE, "practice"),
+    row("scrape_kept", 0.18, "-", Share(low=0.05, high=0.45), "share of the freed algae that stays on the tool", _PRACTICE, "practice"),
     row("scrape_threshold", 2.5, "g/m2", LogNormal(sd=0.5), "algae on the panes at which this keeper scrapes", "worked out from optics: where the view begins to suffer; no source", "computed"),
     row("planted_n", 0.032, "g/g", LogNormal(sd=0.15), "nitrogen in a well-fed plant, per g dry skeleton", "2-5 % in textbook tables of submerged plants, read", "read"),
     row("planted_p", 0.0045, "g/g", LogNormal(sd=0.25), "phosphorus in a well-fed plant, per g dry skeleton", "0.1-1 % in textbook tables of submerged plants, read", "read"),
-    row("died_per_found", 2.0, "-", LogNormal(sd=0.6), "grams of plant that died for each gram found dead", _PRACTICE, "practice"),
+    row("died_per_found", 3.0, "-", LogNormal(sd=0.8), "grams of plant that died for each gram found dead", _PRACTICE, "practice"),
 )  # fmt: skip
 
 START: tuple[Parameter, ...] = (
@@ -39,9 +39,9 @@ START: tuple[Parameter, ...] = (
 
 KITS: tuple[Parameter, ...] = (
     row("kit_nitrate", 1.0, "-", LogNormal(sd=0.12), "what the nitrate kit shows for each true mg/L", _PRACTICE, "practice"),
-    row("kit_nitrite", 1.0, "-", LogNormal(sd=0.15), "what the nitrite kit shows for each true mg/L", _PRACTICE, "practice"),
-    row("kit_ammonia", 1.0, "-", LogNormal(sd=0.15), "what the ammonia kit shows for each true mg/L", _PRACTICE, "practice"),
-    row("kit_phosphate", 1.0, "-", LogNormal(sd=0.15), "what the phosphate kit shows for each true mg/L", _PRACTICE, "practice"),
+    row("kit_nitrite", 1.0, "-", LogNormal(sd=0.20), "what the nitrite kit shows for each true mg/L", _PRACTICE, "practice"),
+    row("kit_ammonia", 1.0, "-", LogNormal(sd=0.20), "what the ammonia kit shows for each true mg/L", _PRACTICE, "practice"),
+    row("kit_phosphate", 1.0, "-", LogNormal(sd=0.20), "what the phosphate kit shows for each true mg/L", _PRACTICE, "practice"),
     row("kit_ph", 0.0, "-", Normal(sd=0.12), "what the pH kit adds", _PRACTICE, "practice"),
     row("kit_temperature", 0.0, "K", Normal(sd=0.3), "what the thermometer adds", _PRACTICE, "practice"),
 )  # fmt: skip

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
@@ -21,17 +22,32 @@ from lentic.model.schedule import Task
 Array = npt.NDArray[np.float64]
 Values = Mapping[str, npt.ArrayLike]
 
-DRIFTS: Mapping[str, tuple[str, float]] = {
-    "plant_drift": ("plant_vigour", 0.22),
-    "algae_drift": ("algae_vigour", 0.22),
-    "appetite_drift": ("appetite", 0.12),
+@dataclass(frozen=True, kw_only=True)
+class Drift:
+    """A number that wanders: the row it moves, how far, and whether it multiplies or is added to its base."""
+
+    row: str
+    sd: float
+    added: bool = False
+    base: str | None = None
+
+
+DRIFTS: Mapping[str, Drift] = {
+    "plant_drift": Drift(row="plant_vigour", sd=0.22),
+    "algae_drift": Drift(row="algae_vigour", sd=0.25),
+    "appetite_drift": Drift(row="appetite", sd=0.12),
+    "tap_nitrate_drift": Drift(row="tap_nitrate", sd=0.12, base="tap_nitrate_base"),
+    "tap_alkalinity_drift": Drift(row="tap_alkalinity", sd=0.05, base="tap_alkalinity_base"),
+    "heater_drift": Drift(row="heater_set_c", sd=0.35, added=True, base="heater_base_c"),
 }
-"""Drift -> the row it moves, and how far it wanders (sd of ln); common practice, no source."""
+"""Drifts and how far they wander (sd of ln, or in the row's unit where added); common practice, no source."""
 KNOT_D = 21.0
 """Distance of the points between which a drift is straight. [d]"""
 DRIFT_MEMORY = 0.75
 """Correlation of a drift from one point to the next; common practice, no source. [-]"""
 DRIFT_EVERY_D = 2.0
+TAP_CARBON = 1.01 * CARBON
+"""Prepared water stood open for a while: nearly as much inorganic carbon as alkalinity. [g C/eq]"""
 
 OPEN_ROWS = ("open_n", "open_p", "open_gas_n", "open_growth_n", "open_growth_p")
 """What the tank held when the books were opened. [g]"""
@@ -55,7 +71,8 @@ def extra_rows(description: Description, drift_points: int) -> tuple[str, ...]:
     dry = [f"{name}_{slot}" for name in ("dry", "clump") for slot in range(1, description.plant_slots + 1)]
     drifts = [f"{name}_{k}" for name in DRIFTS for k in range(drift_points)]
     own = [p.name for p in (*START, *KITS)]
-    rows = (*KEEPER_ROWS, *ACCOUNT_ROWS, *OTHER_ROWS, *dry, *drifts, *own)
+    bases = [drift.base for drift in DRIFTS.values() if drift.base]
+    rows = (*KEEPER_ROWS, *bases, *ACCOUNT_ROWS, *OTHER_ROWS, *dry, *drifts, *own)
     return tuple(dict.fromkeys(name for name in rows if name not in table_names))
 
 
@@ -86,14 +103,16 @@ def populate(kernel: Kernel, description: Description, values: Values, members: 
     ensemble["appetite"] = 1.0
     ensemble["plant_vigour"] = 1.0
     ensemble["algae_vigour"] = 1.0
+    for drift in DRIFTS.values():
+        if drift.base:
+            ensemble[drift.base] = ensemble[drift.row]
     ensemble["full_volume"] = ensemble["full_volume_m3"]
     for slot in range(len(description.slots) + 1, description.plant_slots + 1):
         ensemble[f"dry_{slot}"], ensemble[f"clump_{slot}"] = 0.08, 100.0
     ensemble["in_algae"], ensemble["ip_algae"] = ALGAE["N"], ALGAE["P"]
     ensemble["in_bacteria"], ensemble["ip_bacteria"] = BACTERIA["N"], BACTERIA["P"]
     ensemble["pane_area"] = ensemble["pane_m2"]
-    # Prepared water stands open for a while: nearly as much inorganic carbon as alkalinity.
-    ensemble["tap_carbon"] = ensemble["tap_alkalinity"] * CARBON * 1.01
+    ensemble["tap_carbon"] = ensemble["tap_alkalinity"] * TAP_CARBON
     ensemble["days_to_scrape"] = -1.0
     _first_state(ensemble, description)
     return ensemble
@@ -243,9 +262,11 @@ def _drift(day: float) -> Operator:
     share = place - before
 
     def operate(e: Ensemble) -> None:
-        for name, (row, _) in DRIFTS.items():
-            log = (1.0 - share) * e[f"{name}_{before}"] + share * e[f"{name}_{before + 1}"]
-            e[row] = np.exp(log)
+        for name, drift in DRIFTS.items():
+            change = (1.0 - share) * e[f"{name}_{before}"] + share * e[f"{name}_{before + 1}"]
+            base = e[drift.base] if drift.base else 1.0
+            e[drift.row] = base + change if drift.added else base * np.exp(change)
+        e["tap_carbon"] = e["tap_alkalinity"] * TAP_CARBON
 
     return operate
 
@@ -263,9 +284,9 @@ def drift_values(name: str, steps: Array) -> Array:
     Returns
     -------
     Array
-        Logarithm of the factor, same shape. [-]
+        Logarithm of the factor, or what is added, same shape. [-]
     """
-    spread = DRIFTS[name][1]
+    spread = DRIFTS[name].sd
     out = np.empty_like(steps)
     out[0] = spread * steps[0]
     for k in range(1, len(steps)):

@@ -129,8 +129,39 @@ def unscraped(events: Sequence[Event]) -> list[Unscraped]:
     return [Unscraped(time=moment) for moment in found]
 
 
+@dataclass(frozen=True, kw_only=True)
+class StillThere(Event):
+    """A moment with plants that no one thins and no one reported lost: slot and last known wet grams; never logged."""
+
+    clumps: tuple[tuple[int, float], ...]
+
+
+STILL_THERE_EVERY_D = 28.0
+"""How often a keeper would have noticed that most of a clump is gone; common practice, no source. [d]"""
+
+
+def still_there(events: Sequence[Event], description: Description, begin: datetime, end: datetime) -> list[StillThere]:
+    """Return monthly moments at which unthinned plants must have been there in good part."""
+    known = {n: slot.wet_g for n, slot in enumerate(description.slots, start=1)}
+    thinned = {description.slot_of(e.species) for e in events if isinstance(e, Thin)}
+    found: list[StillThere] = []
+    moment = begin + timedelta(days=STILL_THERE_EVERY_D)
+    waiting = [e for e in events if isinstance(e, Planted | LostPlant)]
+    while moment <= end + timedelta(days=1):
+        while waiting and waiting[0].time < moment:
+            event = waiting.pop(0)
+            slot = description.slot_of(event.species)
+            # after plants were lost nobody knows what is left until some are put in
+            known[slot] = 0.0 if isinstance(event, LostPlant) else known[slot] + event.grams
+        clumps = tuple((n, grams) for n, grams in known.items() if grams > 0.0 and n not in thinned)
+        if clumps:
+            found.append(StillThere(time=min(moment, end), clumps=clumps))
+        moment += timedelta(days=STILL_THERE_EVERY_D)
+    return found
+
+
 def _is_seen(event: Event) -> bool:
-    if isinstance(event, Unscraped):
+    if isinstance(event, Unscraped | StillThere):
         return True
     if isinstance(event, Look | Scrape):
         return event.where == "panes"
@@ -240,7 +271,8 @@ def history(description: Description, events: Sequence[Event], begin: datetime, 
     tank = description.tank
     midnight = local_midnight(tank, begin)
     lived = spread_feeds([e for e in events if e.time <= end])
-    noticed = sorted([*lived, *unscraped(lived)], key=lambda e: e.time)
+    noted = [*lived, *unscraped(lived), *still_there(lived, description, begin, end - timedelta(hours=1))]
+    noticed = sorted(noted, key=lambda e: e.time)
     tasks, seen = tasks_of(noticed, description, midnight)
     last = on_clock(tank, midnight, end)
     span = min(SPIN_UP_D, max(7.0, np.floor(last)))
