@@ -28,7 +28,8 @@ Rows = dict[str, Array]
 FLOORS: Mapping[str, float] = {"nitrate": 0.1, "nitrite": 0.01, "ammonia": 0.02, "phosphate": 0.01}
 """Concentration at which a colour kit's error stops shrinking. [mg/L as the element]"""
 COLOUR_SD = 0.22
-LEAST_GAP = 0.15
+LEAST_FILM = 0.05
+"""Algae on the panes below which nobody sees a difference. [g dry/m2]"""
 FIRST_STEP = 0.7
 """A colour seen as less than the first step means less than this share of it. [-]"""
 TAP = {"tap_nitrate": "tap_nitrate", "tap_phosphate": "tap_phosphate", "tap_kh": "tap_alkalinity"}
@@ -177,9 +178,9 @@ def _graded(value: float, item: Seen) -> Evidence:
 
 def _limit(item: Seen, low: float, high: float) -> Evidence:
     def predict(rows: Rows) -> Array:
-        return np.asarray(np.log(_film(rows) + 1e-3) - np.log(rows["scrape_threshold"]))
+        return np.asarray(np.log(_film(rows) + LEAST_FILM) - np.log(rows["scrape_threshold"] + LEAST_FILM))
 
-    return Evidence(what="limit", day=item.day, low=low, high=high, sd=0.3, record=item.record, predict=predict)
+    return Evidence(what="limit", day=item.day, low=low, high=high, sd=0.35, record=item.record, predict=predict)
 
 
 def _of_thinning(event: Thin, item: Seen, slot: int) -> Evidence:

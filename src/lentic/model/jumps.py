@@ -110,10 +110,12 @@ def change(litres: float | None, share: float | None, chloramine_nitrogen: float
         taken = litres * 1e-3 * rows["true_litre"] if litres is not None else (share or 0.0) * volume
         f = np.minimum(taken / volume, 0.95)
         nitrogen = sum((f * rows[name] for name in DISSOLVED_N), np.zeros_like(f))
-        floating = f * (rows["green_water"] + rows["algae_adrift"])
+        floating = f * rows["green_water"]
         nitrogen = nitrogen + floating * rows["in_algae"]
         phosphorus = f * rows["phosphate"] + floating * rows["ip_algae"]
         _book(rows, "change", nitrogen, phosphorus)
+        scraped = f * rows["algae_adrift"]  # what the scraper freed and the water carries out
+        _book(rows, "scraping", scraped * rows["in_algae"], scraped * rows["ip_algae"])
         for name in (*DISSOLVED_N, "phosphate", "carbon", "oxygen", "alkalinity", "green_water", "algae_adrift"):
             rows[name] *= 1.0 - f
         refill = np.maximum(rows["full_volume"] - volume * (1.0 - f), 0.0)
@@ -152,9 +154,10 @@ def siphon(fraction: float | None) -> Operator:
     def operate(rows: Ensemble) -> None:
         share = rows["siphon_share"] if fraction is None else np.clip(fraction, 0.0, 1.0)
         adrift = rows["algae_adrift"] * ADRIFT_CAUGHT * np.minimum(1.0, share)
-        nitrogen = share * (rows["labile_n"] + rows["refractory_n"]) + adrift * rows["in_algae"]
-        phosphorus = share * (rows["labile_p"] + rows["refractory_p"]) + adrift * rows["ip_algae"]
+        nitrogen = share * (rows["labile_n"] + rows["refractory_n"])
+        phosphorus = share * (rows["labile_p"] + rows["refractory_p"])
         _book(rows, "siphon", nitrogen, phosphorus)
+        _book(rows, "scraping", adrift * rows["in_algae"], adrift * rows["ip_algae"])
         rows["algae_adrift"] -= adrift
         for element in ELEMENTS:
             rows[f"labile_{element}"] *= 1.0 - share

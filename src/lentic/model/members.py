@@ -46,6 +46,8 @@ KNOT_D = 21.0
 DRIFT_MEMORY = 0.75
 """Correlation of a drift from one point to the next; common practice, no source. [-]"""
 DRIFT_EVERY_D = 2.0
+LEAST_SEED = 0.01
+"""Algae that glass in a living tank never falls below; common practice, no source. [g dry/m2]"""
 TAP_CARBON = 1.01 * CARBON
 """Prepared water stood open for a while: nearly as much inorganic carbon as alkalinity. [g C/eq]"""
 
@@ -267,8 +269,20 @@ def _drift(day: float) -> Operator:
             base = e[drift.base] if drift.base else 1.0
             e[drift.row] = base + change if drift.added else base * np.exp(change)
         e["tap_carbon"] = e["tap_alkalinity"] * TAP_CARBON
+        _seed_panes(e)
 
     return operate
+
+
+def _seed_panes(e: Ensemble) -> None:
+    """Keep a trace of algae on the panes, made of loose dirt: spores come with food, plants and hands."""
+    missing = np.maximum(LEAST_SEED * e["pane_area"] - e["algae_panes"], 0.0)
+    contents = {"cod": ALGAE["COD"], "c": ALGAE["C"], "n": ALGAE["N"], "p": ALGAE["P"]}
+    for element, content in contents.items():
+        missing = np.minimum(missing, 0.5 * e[f"labile_{element}"] / content)
+    for element, content in contents.items():
+        e[f"labile_{element}"] -= missing * content
+    e["algae_panes"] += missing
 
 
 def drift_values(name: str, steps: Array) -> Array:

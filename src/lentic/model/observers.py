@@ -119,5 +119,6 @@ def grade(film: Array) -> Array:
     Array
         Grade from 0 (clean) to 4 (mat). [-]
     """
-    logs = np.log([0.05, *GRADE_LIMITS, 18.0])
-    return np.asarray(np.interp(np.log(np.maximum(film, 1e-6)), logs, [-0.5, 0.5, 1.5, 2.5, 3.5, 4.5]), dtype=np.float64)
+    logs = np.log([0.02, *GRADE_LIMITS, 18.0])
+    steps = [-0.9, 0.5, 1.5, 2.5, 3.5, 4.5]
+    return np.asarray(np.interp(np.log(np.maximum(film, 1e-6)), logs, steps), dtype=np.float64)
