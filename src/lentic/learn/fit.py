@@ -19,7 +19,16 @@ from lentic.learn.smoother import smooth
 from lentic.logbook.events import Event, Reading
 from lentic.logbook.tank import Tank
 from lentic.model.describe import Description, describe
-from lentic.model.members import drift_tasks, first_day, knots, open_books, populate, table_for
+from lentic.model.members import (
+    DRIFTS,
+    KNOT_D,
+    drift_tasks,
+    first_day,
+    knots,
+    open_books,
+    populate,
+    table_for,
+)
 from lentic.model.observers import recorded_rows
 from lentic.model.schedule import Task, timeline
 from lentic.model.story import Story, history, on_clock
@@ -29,6 +38,10 @@ Say = Callable[[str], None]
 
 MEMBERS = 384
 PASSES = 8
+RECENT_D = 56.0
+"""The last days that decide which versions to go on with. [d]"""
+LEAST_SHARE = 0.35
+"""Share of the versions that must still count after choosing. [-]"""
 HORIZON_D = 70.0
 """Drifts reach so far beyond the log. [d]"""
 NEW_TANK_D = 30.0
@@ -96,11 +109,96 @@ def is_new_tank(events: Sequence[Event], tank: Tank, midnight: datetime) -> bool
     return second["nitrite"] > NEW_TANK_NITRITE or (second["ammonia"] > 2.0 * NEW_TANK_AMMONIA)
 
 
+def believable(
+    evidence: Sequence[Evidence],
+    predicted: Array,
+    sound: npt.NDArray[np.bool_],
+    last: float,
+    rng: np.random.Generator,
+) -> npt.NDArray[np.int64]:
+    """Return which versions to go on with: those that tell the last weeks well, more than once if need be.
+
+    Parameters
+    ----------
+    evidence : Sequence[Evidence]
+        What was seen. [-]
+    predicted : Array
+        What each version would have shown, shape (target, member). [-]
+    sound : NDArray[bool]
+        Versions whose amounts stayed possible. [-]
+    last : float
+        End of the log. [d]
+    rng : Generator
+        Source of chance. [-]
+
+    Returns
+    -------
+    NDArray[int64]
+        Chosen members, as many as before. [-]
+
+    Notes
+    -----
+    Importance resampling with the likelihood flattened until at least ``LEAST_SHARE`` of the versions still count; one
+    reading adds at most what three standard deviations would.
+    """
+    members = predicted.shape[1]
+    recent = [k for k, e in enumerate(evidence) if e.day > last - RECENT_D]
+    targets = targets_of([evidence[k] for k in recent])
+    g = predicted[recent]
+    away = (np.clip(g, targets.low[:, None], targets.high[:, None]) - g) / targets.sd[:, None]
+    with np.errstate(invalid="ignore"):
+        cost = 0.5 * np.minimum(away**2, 9.0).sum(axis=0)
+    cost = np.where(sound & np.isfinite(cost), cost, np.inf)
+    if not np.isfinite(cost).any():
+        return np.arange(members)
+    low, high = 0.0, 1.0
+    for _ in range(40):
+        middle = 0.5 * (low + high)
+        low, high = (middle, high) if _effective(cost, middle) >= LEAST_SHARE * members else (low, middle)
+    weights = _weights(cost, low)
+    places = (rng.random() + np.arange(members)) / members
+    return np.minimum(np.searchsorted(np.cumsum(weights), places), members - 1)
+
+
+def _weights(cost: Array, power: float) -> Array:
+    weights = np.where(
+        np.isfinite(cost), np.exp(-power * (np.where(np.isfinite(cost), cost, 0.0) - cost.min())), 0.0
+    )
+    return np.asarray(weights / weights.sum())
+
+
+def _effective(cost: Array, power: float) -> float:
+    return float(1.0 / np.sum(_weights(cost, power) ** 2))
+
+
+def _with_new_future(z: Array, numbers: Numbers, last: float, rng: np.random.Generator) -> Array:
+    """Draw the drifts beyond the log afresh, so that versions chosen twice part ways."""
+    z = z.copy()
+    now = int(last / KNOT_D) + 1
+    for row, name in enumerate(numbers.names):
+        stem, _, point = name.rpartition("_")
+        if stem in DRIFTS and int(point) > now:
+            z[row] = rng.standard_normal(z.shape[1])
+    return z
+
+
+def keep(ensemble: Ensemble, chosen: npt.NDArray[np.int64]) -> None:
+    """Replace the members by chosen ones, in place."""
+    for name in ensemble.rows:
+        ensemble[name] = ensemble.spread(ensemble.gather(ensemble[name])[chosen])
+
+
 class Runner:
     """Runs versions of one tank through its log; the timeline is made once."""
 
     def __init__(
-        self, kernel: Kernel, description: Description, story: Story, new_tank: bool, points: int, books_from: float = 0.0
+        self,
+        kernel: Kernel,
+        description: Description,
+        story: Story,
+        new_tank: bool,
+        points: int,
+        books_from: float = 0.0,
     ) -> None:
         self.kernel, self.description, self.points = kernel, description, points
         begin = Task(day=0.0, operators=(first_day(description, new_tank),))
@@ -164,7 +262,9 @@ def fit(
     points = knots(story.last + HORIZON_D)
     numbers = numbers_of(description, points)
     evidence = evidence_of(story.seen, description)
-    runner = Runner(load_kernel(table_for(description), say), description, story, new_tank, points, story.last - books_d)
+    runner = Runner(
+        load_kernel(table_for(description), say), description, story, new_tank, points, story.last - books_d
+    )
     rng = np.random.default_rng(effort.seed)
     fitted = z is not None
     z = numbers.draw(effort.members, rng) if z is None else z
@@ -179,6 +279,13 @@ def fit(
         report = (lambda share: say(f"Fitting this tank: {100 * share:.0f} %")) if say else None
         z = smooth(z, predict, targets_of(evidence), effort.passes, rng, report)
     ensemble, records = runner(numbers.values(z), effort.members, effort.threads)
+    predicted = predictions(evidence, records, ensemble, slots)
+    if evidence and not fitted:
+        chosen = believable(evidence, predicted, records.sound, story.last, rng)
+        z, predicted = _with_new_future(z[:, chosen], numbers, story.last, rng), predicted[:, chosen]
+        keep(ensemble, chosen)
+        values = numbers.values(z)
+        ensemble.set_all({name: values[name] for name in values if name.rpartition("_")[0] in DRIFTS})
     return Fit(
         description=description,
         story=story,
@@ -186,7 +293,7 @@ def fit(
         z=z,
         ensemble=ensemble,
         evidence=tuple(evidence),
-        predicted=predictions(evidence, records, ensemble, slots),
+        predicted=predicted,
         outcome=records.outcome,
         new_tank=new_tank,
         effort=effort,
