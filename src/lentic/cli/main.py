@@ -1,0 +1,172 @@
+"""The commands; each reads its arguments, asks one keeper function and shows the answer.
+
+Nothing heavy is imported before a command runs, so that help is immediate.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import TYPE_CHECKING, Any, TypeVar
+
+import click
+
+if TYPE_CHECKING:
+    from lentic.keeper.answers import Answer
+    from lentic.keeper.opening import NotYet, Where
+
+F = TypeVar("F", bound=Callable[..., Any])
+V = TypeVar("V")
+
+ANSWERED, CANNOT_SAY, WRONG_USE = 0, 1, 2
+
+
+class Commands(click.Group):
+    """Turns what the package complains about into a sentence and the exit status of wrong use."""
+
+    def invoke(self, ctx: click.Context) -> Any:
+        """Run the command that was named."""
+        from lentic import LenticError
+
+        try:
+            return super().invoke(ctx)
+        except LenticError as error:
+            raise click.UsageError(str(error)) from error
+
+
+@click.group(cls=Commands, context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(package_name="lentic", prog_name="lentic")
+def cli() -> None:
+    """The balance of one freshwater turtle tank, learned from the keeper's own notes."""
+
+
+def of_a_tank(function: F) -> F:
+    """Add the arguments that every question about one tank takes."""
+    for add in (
+        click.option("--quiet", is_flag=True, help="No progress on standard error."),
+        click.option("--json", "json_to", metavar="FILE", help="Also write JSON there; - for standard output alone."),
+        click.option("--now", "now", metavar="TIME", help="The moment that counts as now, such as 2026-05-01T08:00."),
+        click.option("--folder", "folder", metavar="DIR", help="Work on a folder with tank.toml and log.csv."),
+        click.argument("name", required=False),
+    ):
+        function = add(function)
+    return function
+
+
+def where_of(name: str | None, folder: str | None, now: str | None) -> Where:
+    """Return which tank is meant; the clock is read here and nowhere deeper."""
+    from datetime import UTC, datetime
+    from pathlib import Path
+
+    from lentic.keeper.opening import Where
+
+    if name and folder:
+        raise click.UsageError("Give a name or --folder, not both.")
+    clock = datetime.now(UTC)
+    return Where(name=name, folder=Path(folder) if folder else None, now_text=now, clock=clock)
+
+
+def say_to(quiet: bool) -> Callable[[str], None] | None:
+    """Return what tells the keeper of long work."""
+    return None if quiet else lambda text: click.echo(text, err=True)
+
+
+def give(
+    answer: Answer[V] | NotYet,
+    json_to: str | None,
+    as_lines: Callable[[V], list[str]],
+    as_json: Callable[[V], Mapping[str, Any]],
+) -> None:
+    """Show an answer as text and JSON and leave with its exit status."""
+    from lentic.cli import show
+    from lentic.keeper.opening import NotYet
+
+    content: Mapping[str, Any]
+    if isinstance(answer, NotYet):
+        text, content, said = show.not_yet_lines(answer), show.not_yet_json(answer), False
+    else:
+        text, content, said = [*as_lines(answer.view), *_cautions(answer)], as_json(answer.view), True
+    problems = show.problem_lines(answer.problems)
+    if json_to == "-":
+        click.echo(show.lines(problems), err=True, nl=bool(problems))
+    else:
+        click.echo(show.lines(text, problems))
+    if json_to:
+        show.write_json(content, json_to)
+    worth_saying = [p for p in answer.problems if p.severity != "note"]
+    if not said or worth_saying:
+        raise SystemExit(CANNOT_SAY)
+
+
+def _cautions(answer: Answer[V]) -> list[str]:
+    return ["", *answer.cautions] if answer.cautions else []
+
+
+def _weeks(text: str) -> int | None:
+    if text == "all":
+        return None
+    try:
+        return int(text)
+    except ValueError:
+        raise click.UsageError(f"--weeks takes a number or all, not {text!r}.") from None
+
+
+@cli.command()
+@of_a_tank
+@click.option("--weeks", default="8", show_default=True, help="How many last weeks of the log, or all.")
+def balance(
+    name: str | None, folder: str | None, now: str | None, json_to: str | None, quiet: bool, weeks: str
+) -> None:
+    """Where nitrogen and phosphorus come from and go, mg a week with range."""
+    from lentic.cli import show
+    from lentic.keeper import answers
+
+    answer = answers.balance(where_of(name, folder, now), _weeks(weeks), say_to(quiet))
+    give(answer, json_to, show.balance_lines, show.balance_json)
+
+
+@cli.command()
+@of_a_tank
+@click.option("--days", default=56, show_default=True, help="How far ahead.")
+@click.option("--plan", "plan", metavar="FILE", help="What is meant to happen, instead of the routine of the log.")
+def forecast(
+    name: str | None, folder: str | None, now: str | None, json_to: str | None, quiet: bool, days: int, plan: str | None
+) -> None:
+    """Readings to come, the next scraping, and days until a limit."""
+    from pathlib import Path
+
+    from lentic.cli import show
+    from lentic.keeper import answers
+
+    chosen = Path(plan) if plan else None
+    answer = answers.forecast(where_of(name, folder, now), days, chosen, say_to(quiet))
+    give(answer, json_to, show.forecast_lines, show.forecast_json)
+
+
+@cli.command()
+@of_a_tank
+@click.option("--days", default=56, show_default=True, help="How far ahead.")
+@click.option(
+    "--plan", "plans", metavar="FILE", multiple=True, required=True, help="Twice; once: against the routine."
+)
+def compare(
+    name: str | None,
+    folder: str | None,
+    now: str | None,
+    json_to: str | None,
+    quiet: bool,
+    days: int,
+    plans: tuple[str, ...],
+) -> None:
+    """The difference two plans make, on the same possible tanks."""
+    from pathlib import Path
+
+    from lentic.cli import show
+    from lentic.keeper import answers
+
+    chosen = [Path(plan) for plan in plans]
+    answer = answers.compare(where_of(name, folder, now), chosen, days, say_to(quiet))
+    give(answer, json_to, show.compare_lines, show.compare_json)
+
+
+if __name__ == "__main__":
+    cli()

@@ -1,0 +1,151 @@
+"""Answers as text and as JSON for the command line."""
+
+from __future__ import annotations
+
+import json
+import math
+import sys
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import fields, is_dataclass
+from datetime import date, datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+if TYPE_CHECKING:
+    from lentic.advice.balance import Balance
+    from lentic.advice.compare import Comparison
+    from lentic.advice.forecast import Due, Forecast
+    from lentic.keeper.opening import NotYet
+    from lentic.logbook.problems import Problem
+
+UNITLESS = {"closure"}
+
+
+def plain(value: Any) -> Any:
+    """Return a value as JSON knows it; what is not finite is null, never a made-up number."""
+    if isinstance(value, float) and not math.isfinite(value):
+        return None
+    if isinstance(value, datetime):
+        return value.isoformat(timespec="minutes")
+    if isinstance(value, date):
+        return value.isoformat()
+    if is_dataclass(value) and not isinstance(value, type):
+        return {each.name: plain(getattr(value, each.name)) for each in fields(value)}
+    if isinstance(value, Mapping):
+        return {str(key): plain(each) for key, each in value.items()}
+    if isinstance(value, list | tuple):
+        return [plain(each) for each in value]
+    return value
+
+
+def write_json(content: Mapping[str, Any], target: str) -> None:
+    """Write an answer to a file, or to standard output for `-`."""
+    text = json.dumps(plain(content), ensure_ascii=False, indent=1, allow_nan=False) + "\n"
+    if target == "-":
+        sys.stdout.write(text)
+        return
+    try:
+        Path(target).write_text(text, encoding="utf-8")
+    except OSError as error:
+        raise click.UsageError(f"{target} cannot be written: {error.strerror}.") from error
+
+
+def lines(*parts: Iterable[str]) -> str:
+    """Join lines of text."""
+    return "\n".join(line for part in parts for line in part)
+
+
+def problem_lines(problems: Sequence[Problem]) -> list[str]:
+    """Return the problems of a log, one sentence each."""
+    if not problems:
+        return []
+    return ["", f"In the log ({len(problems)}):", *(f"  {problem.sentence}" for problem in problems)]
+
+
+def not_yet_lines(answer: NotYet) -> list[str]:
+    """Return why there is no answer and what would help most."""
+    found = [answer.sentence]
+    if answer.wanted:
+        found += ["What would help most:", *(f"  {each}" for each in answer.wanted)]
+    return found
+
+
+def not_yet_json(answer: NotYet) -> dict[str, Any]:
+    """Return an absent answer for scripts."""
+    return {"tank": answer.tank, "outcome": answer.sentence, "wanted": answer.wanted}
+
+
+def balance_json(view: Balance) -> dict[str, Any]:
+    """Return a balance in its stable form."""
+    flows = [{"flow": f.flow, "element": f.element, "mg_per_week": f.mg_per_week.as_json()} for f in view.flows]
+    return {"tank": view.tank, "from": view.begin, "to": view.end, "flows": flows, "closure": view.closure}
+
+
+def balance_lines(view: Balance) -> list[str]:
+    """Return a balance in words, then every flow with its range."""
+    from lentic.advice.balance import ELEMENTS, FLOWS, NAMES
+    from lentic.advice.words import ranged
+
+    found = [f"{view.tank}, {view.begin:%Y-%m-%d} to {view.end:%Y-%m-%d}", "", *view.sentences]
+    for element in ELEMENTS:
+        found += ["", f"{element}, mg a week"]
+        for flow in FLOWS:
+            spread = view.spread(flow, element)
+            if spread.p90 or spread.p10:
+                found.append(f"  {NAMES[flow]:<42} {ranged(spread, 'mg')}")
+    closure = ", ".join(f"{element} {share:.1e}" for element, share in view.closure.items())
+    found += ["", f"Estimated from the log. The flows leave unexplained, as a share of the input: {closure}."]
+    return found
+
+
+def due_json(due: Due) -> dict[str, Any]:
+    """Return a due date in its stable form."""
+    return {"what": due.what, "p10": due.p10, "p50": due.p50, "p90": due.p90}
+
+
+def forecast_json(view: Forecast) -> dict[str, Any]:
+    """Return a forecast in its stable form."""
+    series = [
+        {
+            "quantity": s.quantity, "unit": s.unit, "times": s.times,
+            "p10": [x.p10 for x in s.spreads], "p50": [x.p50 for x in s.spreads], "p90": [x.p90 for x in s.spreads],
+        }
+        for s in view.series
+    ]  # fmt: skip
+    return {
+        "tank": view.tank, "from": view.begin, "members": view.members, "seed": view.seed, "outcome": view.outcome,
+        "series": series, "due": [due_json(due) for due in view.due], "assumptions": view.assumptions,
+    }  # fmt: skip
+
+
+def forecast_lines(view: Forecast) -> list[str]:
+    """Return a forecast in words."""
+    found = [f"{view.tank}, from {view.begin:%Y-%m-%d}: {view.members} possible tanks that agree with the log."]
+    found += ["", *view.sentences]
+    if view.assumptions:
+        found += ["", "Nobody gave these, so they were assumed:"]
+        found += [f"  {a.what}: {a.value:.3g} {a.unit} ({a.how})" for a in view.assumptions]
+    return found
+
+
+def compare_json(view: Comparison) -> dict[str, Any]:
+    """Return a comparison for scripts."""
+    differences = [
+        {
+            "quantity": d.quantity, "unit": d.unit, "span": d.span, "first": d.first.as_json(),
+            "second": d.second.as_json(), "difference": d.difference.as_json(), "chance_higher": d.chance_higher,
+        }
+        for d in view.differences
+    ]  # fmt: skip
+    return {
+        "tank": view.tank, "from": view.begin, "days": view.days, "plans": view.plans, "members": view.members,
+        "differences": differences,
+        "scrape_days": {"difference": view.scrape.as_json(), "chance_later": view.scrape_later},
+    }  # fmt: skip
+
+
+def compare_lines(view: Comparison) -> list[str]:
+    """Return a comparison in words."""
+    return [f"{view.tank}, from {view.begin:%Y-%m-%d}, {view.days} days", "", *view.sentences]
