@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 import numpy.typing as npt
@@ -114,8 +115,8 @@ def _of_reading(event: Reading, item: Seen, steps: Sequence[float]) -> list[Evid
 
 
 def _drop(steps: Sequence[float]) -> float:
-    """Return what one drop of this keeper's KH test stands for: the finest difference seen, half a degree to one and a half."""
-    gaps = [b - a for a, b in zip(steps[:-1], steps[1:], strict=True)]
+    """Return what one drop of this keeper's KH test stands for: the finest difference seen, about 0.5 to 1 degree."""
+    gaps = [b - a for a, b in pairwise(steps)]
     return float(np.clip(min(gaps, default=MEQ_PER_DKH), 0.45 * MEQ_PER_DKH, 1.2 * MEQ_PER_DKH))
 
 
@@ -138,7 +139,13 @@ def _colour(event: Reading, item: Seen, steps: Sequence[float]) -> Evidence:
         low = np.log(max(np.sqrt(lower * value), 0.65 * value) + floor)
         high = np.log(min(np.sqrt(upper * value), 1.45 * value) + floor)
     return Evidence(
-        what=event.quantity, day=item.day, low=low, high=high, sd=COLOUR_SD, record=item.record, predict=predict
+        what=event.quantity,
+        day=item.day,
+        low=low,
+        high=high,
+        sd=COLOUR_SD,
+        record=item.record,
+        predict=predict,
     )
 
 
@@ -149,7 +156,9 @@ def _linear(
         seen = observe(quantity, rows)
         return seen if kit is None else seen + rows[kit]
 
-    return Evidence(what=event.quantity, day=item.day, low=low, high=high, sd=sd, record=item.record, predict=predict)
+    return Evidence(
+        what=event.quantity, day=item.day, low=low, high=high, sd=sd, record=item.record, predict=predict
+    )
 
 
 def _of_tap(event: Reading, item: Seen, row: str) -> Evidence:
@@ -180,7 +189,9 @@ def _limit(item: Seen, low: float, high: float) -> Evidence:
     def predict(rows: Rows) -> Array:
         return np.asarray(np.log(_film(rows) + LEAST_FILM) - np.log(rows["scrape_threshold"] + LEAST_FILM))
 
-    return Evidence(what="limit", day=item.day, low=low, high=high, sd=0.35, record=item.record, predict=predict)
+    return Evidence(
+        what="limit", day=item.day, low=low, high=high, sd=0.35, record=item.record, predict=predict
+    )
 
 
 def _of_thinning(event: Thin, item: Seen, slot: int) -> Evidence:
@@ -189,7 +200,9 @@ def _of_thinning(event: Thin, item: Seen, slot: int) -> Evidence:
     def predict(rows: Rows) -> Array:
         return np.asarray(np.log(thinned(rows, slot, event.grams) * rows["plant_gram"]))
 
-    return Evidence(what="thin", day=item.day, low=said, high=said, sd=0.3, record=item.record, predict=predict)
+    return Evidence(
+        what="thin", day=item.day, low=said, high=said, sd=0.3, record=item.record, predict=predict
+    )
 
 
 def _of_clumps(event: StillThere, item: Seen) -> list[Evidence]:

@@ -157,7 +157,7 @@ def believable(
         low, high = (middle, high) if _effective(cost, middle) >= LEAST_SHARE * members else (low, middle)
     weights = _weights(cost, low)
     places = (rng.random() + np.arange(members)) / members
-    return np.minimum(np.searchsorted(np.cumsum(weights), places), members - 1)
+    return np.asarray(np.minimum(np.searchsorted(np.cumsum(weights), places), members - 1), dtype=np.int64)
 
 
 def _weights(cost: Array, power: float) -> Array:

@@ -17,7 +17,15 @@ from lentic.model.jumps import scrape_when_due, top_up
 from lentic.model.members import drift_tasks, flows, open_books
 from lentic.model.observers import observe, recorded_rows, wet_plants
 from lentic.model.schedule import Task, timeline
-from lentic.model.story import LOOK_HOUR, clock_task, looks_on_chore_days, on_clock, spread_feeds, surroundings, tasks_of
+from lentic.model.story import (
+    LOOK_HOUR,
+    clock_task,
+    looks_on_chore_days,
+    on_clock,
+    spread_feeds,
+    surroundings,
+    tasks_of,
+)
 
 Array = npt.NDArray[np.float64]
 
@@ -80,7 +88,9 @@ def copy_of(ensemble: Ensemble) -> Ensemble:
     return other
 
 
-def planned_events(fit: Fit, log: Sequence[Event], plan: Sequence[Event], begin: datetime, days: int) -> list[Event]:
+def planned_events(
+    fit: Fit, log: Sequence[Event], plan: Sequence[Event], begin: datetime, days: int
+) -> list[Event]:
     """Return what will happen: the plan, and the routine of the last eight weeks for kinds it does not hold.
 
     Parameters
@@ -189,7 +199,9 @@ def _looks(
         moments = [start + d + LOOK_HOUR / 24.0 for d in range(days)]
     tasks = [clock_task(moment, (scrape_when_due(),)) for moment in moments]
     if not any(isinstance(e, TopUp) for e in events):
-        tasks += [Task(day=start + d + 0.84, operators=(top_up(False),), sudden=False) for d in range(0, days, 3)]
+        tasks += [
+            Task(day=start + d + 0.84, operators=(top_up(False),), sudden=False) for d in range(0, days, 3)
+        ]
     return tasks
 
 

@@ -74,7 +74,7 @@ def shrink_spurious(covariance: Array, scale_z: Array, scale_g: Array, members: 
 
 
 def damp_odd(targets: Targets, predicted: Array, sd: Array) -> Array:
-    """Return error bars widened for readings far off while others of their kind are not: one odd reading moves nothing."""
+    """Return error bars widened for readings far off while others of their kind are not."""
     spread = np.sqrt(np.var(predicted, axis=1) + sd**2)
     centre = np.median(predicted, axis=1)
     away = np.abs(np.clip(centre, targets.low, targets.high) - centre) / spread

@@ -141,7 +141,11 @@ def _clump(slot: int, wet_grams: float) -> Parameter:
 
 
 def _set(
-    parameters: Mapping[str, Parameter], name: str, default: float, sd: float | None = None, fixed: bool = False
+    parameters: Mapping[str, Parameter],
+    name: str,
+    default: float,
+    sd: float | None = None,
+    fixed: bool = False,
 ) -> dict[str, Parameter]:
     """Return one parameter moved to this tank's value, its spread narrowed or kept."""
     base = parameters[name]
@@ -168,10 +172,17 @@ def _sides(tank: Tank, volume: float) -> tuple[float, float, float]:
     return length, width, depth
 
 
-def _vessel(parameters: Mapping[str, Parameter], tank: Tank, notes: _Notes, today: date) -> dict[str, Parameter]:
+def _vessel(
+    parameters: Mapping[str, Parameter], tank: Tank, notes: _Notes, today: date
+) -> dict[str, Parameter]:
     volume = volume_m3(tank)
     if volume is None:
-        volume = notes.known(None, 200.0, "water in the tank", "L", "not given: count the buckets at the next change") / 1e3
+        volume = (
+            notes.known(
+                None, 200.0, "water in the tank", "L", "not given: count the buckets at the next change"
+            )
+            / 1e3
+        )
     length, width, depth = _sides(tank, volume)
     panes = (length + 2.0 * width) * depth
     decor = 1.25 * (length * width + length * depth)
@@ -186,12 +197,16 @@ def _vessel(parameters: Mapping[str, Parameter], tank: Tank, notes: _Notes, toda
     surface = medium.specific_surface.middle if medium and medium.specific_surface else 600.0
     litres = notes.known(filter_.media_l if filter_ else None, 4.0, "filter media", "L", "not given")
     out |= _set(parameters, "media_m2", max(0.6, litres * 1e-3 * surface * 0.6))
-    flow = notes.known(filter_.flow_l_h if filter_ else None, volume * 2500.0, "filter flow", "L/h", "not given")
+    flow = notes.known(
+        filter_.flow_l_h if filter_ else None, volume * 2500.0, "filter flow", "L/h", "not given"
+    )
     out |= _set(parameters, "filter_flow_m3_d", max(flow, 1.0) * 0.024, 0.15)
     return out
 
 
-def _water(parameters: Mapping[str, Parameter], tank: Tank, notes: _Notes, today: date) -> dict[str, Parameter]:
+def _water(
+    parameters: Mapping[str, Parameter], tank: Tank, notes: _Notes, today: date
+) -> dict[str, Parameter]:
     tap = tank.source_water
     out: dict[str, Parameter] = {}
     rows = (
@@ -221,7 +236,9 @@ def _water(parameters: Mapping[str, Parameter], tank: Tank, notes: _Notes, today
     return out
 
 
-def _heat(parameters: Mapping[str, Parameter], tank: Tank, notes: _Notes, today: date) -> dict[str, Parameter]:
+def _heat(
+    parameters: Mapping[str, Parameter], tank: Tank, notes: _Notes, today: date
+) -> dict[str, Parameter]:
     volume = volume_m3(tank) or 0.2
     heater = tank.heater
     out = _set(parameters, "heat_time_d", 1.07 * (volume / 0.2) ** (1 / 3))
@@ -233,7 +250,9 @@ def _heat(parameters: Mapping[str, Parameter], tank: Tank, notes: _Notes, today:
     return out | _set(parameters, "heater_k_per_d", heater.watts * 86.4 / (4182.0 * volume))
 
 
-def _light(parameters: Mapping[str, Parameter], tank: Tank, notes: _Notes, today: date) -> dict[str, Parameter]:
+def _light(
+    parameters: Mapping[str, Parameter], tank: Tank, notes: _Notes, today: date
+) -> dict[str, Parameter]:
     lamps = [lamp for lamp in tank.lamps if lamp.use == "plants"]
     surface = 1.0
     volume = volume_m3(tank) or 0.2
@@ -246,7 +265,13 @@ def _light(parameters: Mapping[str, Parameter], tank: Tank, notes: _Notes, today
     elif lamps and any(lamp.watts for lamp in lamps):
         watts = sum(lamp.watts or 0.0 for lamp in lamps)
         # 2 umol a joule of a white LED, of which the larger half reaches the surface; common practice, no source
-        light = notes.known(None, 2.0 * 0.6 * watts / surface, "plant light at the water", "umol/m2/s", "from the lamp's watts")
+        light = notes.known(
+            None,
+            2.0 * 0.6 * watts / surface,
+            "plant light at the water",
+            "umol/m2/s",
+            "from the lamp's watts",
+        )
         out |= _set(parameters, "lamp_umol", light, 0.5)
     elif lamps:
         out |= _set(parameters, "lamp_umol", 70.0, 0.6)
@@ -255,7 +280,9 @@ def _light(parameters: Mapping[str, Parameter], tank: Tank, notes: _Notes, today
     return out
 
 
-def _animals(parameters: Mapping[str, Parameter], tank: Tank, notes: _Notes, today: date) -> dict[str, Parameter]:
+def _animals(
+    parameters: Mapping[str, Parameter], tank: Tank, notes: _Notes, today: date
+) -> dict[str, Parameter]:
     turtle_mass = sum(t.mass_g or 400.0 for t in tank.turtles)
     fish_mass = sum((f.count or 1) * (f.mass_g or 1.0) for f in tank.fish)
     ages = [(today - t.hatched).days / 365.25 for t in tank.turtles if t.hatched]
@@ -306,7 +333,10 @@ def _plant_slots(tank: Tank, events: Sequence[Event], notes: _Notes) -> tuple[Sl
         if isinstance(record, PlantRecord):
             code, dry = CLASS_CODES[record.growth_class], record.dry_fraction.middle
         else:
-            code, dry = "FS", notes.known(None, 0.08, f"dry share of {species}", "g/g", "not in the catalogue")
+            code, dry = (
+                "FS",
+                notes.known(None, 0.08, f"dry share of {species}", "g/g", "not in the catalogue"),
+            )
         groups.setdefault(code, []).append((species, grams, dry))
     return tuple(_slot(code, members) for code, members in groups.items())
 
@@ -322,7 +352,9 @@ def _slot(code: str, members: Iterable[tuple[str, float, float]]) -> Slot:
 def _meal(name: str, packets: Sequence[Packet], notes: _Notes) -> Meal:
     for packet in packets:
         if packet.id == name:
-            protein = notes.known(packet.protein, 0.36, f"protein of {name}", "g/g", "not on the packet as given")
+            protein = notes.known(
+                packet.protein, 0.36, f"protein of {name}", "g/g", "not on the packet as given"
+            )
             fat = packet.fat if packet.fat is not None else 0.06
             ash = packet.ash if packet.ash is not None else 0.10
             water = packet.water if packet.water is not None else 0.09

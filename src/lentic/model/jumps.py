@@ -85,7 +85,7 @@ def feed(grams: float, meal: Meal, to_fish: bool) -> Operator:
     def operate(rows: Ensemble) -> None:
         true = grams * rows["true_gram"] * rows["appetite"]
         fish = np.ones_like(true) if to_fish else rows["fish_share"]
-        per_gram = {
+        per_gram: dict[str, Array | float] = {
             "cod": meal.cod,
             "c": meal.c,
             "n": meal.n * rows["nitrogen_factor"],
@@ -116,7 +116,15 @@ def change(litres: float | None, share: float | None, chloramine_nitrogen: float
         _book(rows, "change", nitrogen, phosphorus)
         scraped = f * rows["algae_adrift"]  # what the scraper freed and the water carries out
         _book(rows, "scraping", scraped * rows["in_algae"], scraped * rows["ip_algae"])
-        for name in (*DISSOLVED_N, "phosphate", "carbon", "oxygen", "alkalinity", "green_water", "algae_adrift"):
+        for name in (
+            *DISSOLVED_N,
+            "phosphate",
+            "carbon",
+            "oxygen",
+            "alkalinity",
+            "green_water",
+            "algae_adrift",
+        ):
             rows[name] *= 1.0 - f
         refill = np.maximum(rows["full_volume"] - volume * (1.0 - f), 0.0)
         rows["volume"] = volume * (1.0 - f) + refill
@@ -188,7 +196,9 @@ def scrape_when_due(area: str = "pane_area") -> Operator:
 
     def operate(rows: Ensemble) -> None:
         due = rows["algae_panes"] >= rows["scrape_threshold"] * rows[area]
-        rows["days_to_scrape"] = np.where(due & (rows["days_to_scrape"] < 0), rows["clock"], rows["days_to_scrape"])
+        rows["days_to_scrape"] = np.where(
+            due & (rows["days_to_scrape"] < 0), rows["clock"], rows["days_to_scrape"]
+        )
         _scrape(rows, due.astype(np.float64))
 
     return operate
@@ -256,7 +266,12 @@ def die_back(slot: int, wet_grams: float) -> Operator:
         out = np.minimum(found / mass, dead)
         _book(rows, "thinning", out * rows[f"plant_n_{slot}"], out * rows[f"plant_p_{slot}"])
         labile = rows["litter_labile_share"]
-        for element, part, content in (("cod", "plant", PLANT["COD"]), ("c", "plant", PLANT["C"]), ("n", "plant_n", 1.0), ("p", "plant_p", 1.0)):
+        for element, part, content in (
+            ("cod", "plant", PLANT["COD"]),
+            ("c", "plant", PLANT["C"]),
+            ("n", "plant_n", 1.0),
+            ("p", "plant_p", 1.0),
+        ):
             rot = (dead - out) * rows[f"{part}_{slot}"] * content
             rows[f"labile_{element}"] += labile * rot
             rows[f"refractory_{element}"] += (1.0 - labile) * rot

@@ -4,6 +4,8 @@ They have priors like the parameters of the process table and are learned with t
 published source: they are what keepers' scales, buckets and eyes are commonly found to be worth.
 """
 
+# ruff: noqa: E501 - one row a number reads better than a folded one
+
 from __future__ import annotations
 
 from lentic.model.parameters import LogNormal, Normal, Parameter, Share, row

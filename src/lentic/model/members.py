@@ -11,16 +11,18 @@ import numpy.typing as npt
 from lentic.engine.ensemble import Ensemble
 from lentic.engine.kernel import Kernel
 from lentic.engine.table import Table
-from lentic.model.components import ALGAE, BACTERIA, CARBON
+from lentic.model.components import ALGAE, BACTERIA
 from lentic.model.describe import Description
 from lentic.model.jumps import ACCOUNT_ROWS, KEEPER_ROWS, Operator
 from lentic.model.keeper_numbers import KITS, START
 from lentic.model.parameters import default_values
 from lentic.model.processes import build_table
 from lentic.model.schedule import Task
+from lentic.science.constants import CARBON
 
 Array = npt.NDArray[np.float64]
 Values = Mapping[str, npt.ArrayLike]
+
 
 @dataclass(frozen=True, kw_only=True)
 class Drift:
@@ -54,7 +56,15 @@ TAP_CARBON = 1.01 * CARBON
 OPEN_ROWS = ("open_n", "open_p", "open_gas_n", "open_growth_n", "open_growth_p")
 """What the tank held when the books were opened. [g]"""
 OTHER_ROWS = (
-    *OPEN_ROWS,"clock", "days_to_scrape", "in_algae", "ip_algae", "in_bacteria", "ip_bacteria", "pane_area")
+    *OPEN_ROWS,
+    "clock",
+    "days_to_scrape",
+    "in_algae",
+    "ip_algae",
+    "in_bacteria",
+    "ip_bacteria",
+    "pane_area",
+)
 
 
 def table_for(description: Description) -> Table:
@@ -78,7 +88,9 @@ def extra_rows(description: Description, drift_points: int) -> tuple[str, ...]:
     return tuple(dict.fromkeys(name for name in rows if name not in table_names))
 
 
-def populate(kernel: Kernel, description: Description, values: Values, members: int, drift_points: int) -> Ensemble:
+def populate(
+    kernel: Kernel, description: Description, values: Values, members: int, drift_points: int
+) -> Ensemble:
     """Return members with all parameters set and the state of a plausible tank before the run-up.
 
     Parameters
@@ -125,7 +137,12 @@ def _first_state(e: Ensemble, description: Description) -> None:
     volume = e["full_volume"]
     e["volume"] = volume
     e["temperature"] = np.maximum(e["heater_set_c"], 21.0)
-    e["oxygen"], e["nitrite"], e["ammonium"], e["urea"] = 8.0 * volume, 0.03 * volume, 0.05 * volume, 0.05 * volume
+    e["oxygen"], e["nitrite"], e["ammonium"], e["urea"] = (
+        8.0 * volume,
+        0.03 * volume,
+        0.05 * volume,
+        0.05 * volume,
+    )
     e["nitrate"] = (e["tap_nitrate"] + 3.0) * volume
     e["phosphate"] = (e["tap_phosphate"] + 0.2) * volume
     e["alkalinity"] = e["tap_alkalinity"] * volume
@@ -143,7 +160,12 @@ def _first_state(e: Ensemble, description: Description) -> None:
     e["algae_decor"] = 0.6 * e["decor_m2"]
     e["algae_adrift"], e["green_water"] = 0.02 * volume, 0.02 * volume
     for element, share in (("cod", 1.0), ("c", 0.37), ("n", 0.045), ("p", 0.008)):
-        for pool, grams in (("labile", 2.0), ("refractory", 8.0), ("filter_labile", 1.0), ("filter_refractory", 5.0)):
+        for pool, grams in (
+            ("labile", 2.0),
+            ("refractory", 8.0),
+            ("filter_labile", 1.0),
+            ("filter_refractory", 5.0),
+        ):
             e[f"{pool}_{element}"] = grams * share * size
         e[f"turtle_gut_{element}"], e[f"fish_gut_{element}"] = 1e-3 * share, 1e-4 * share
         e[f"tissue_{element}"] = 0.0
@@ -170,7 +192,11 @@ def first_day(description: Description, new_tank: bool) -> Operator:
             content_p = e[f"plant_p_{slot}"] / (e[f"plant_{slot}"] + 1e-9)
             known = description.slots[slot - 1].wet_g if slot <= len(description.slots) else 0.0
             dry = known / e["plant_gram"] * e[f"dry_{slot}"]
-            e[f"plant_{slot}"], e[f"plant_n_{slot}"], e[f"plant_p_{slot}"] = dry, dry * content_n, dry * content_p
+            e[f"plant_{slot}"], e[f"plant_n_{slot}"], e[f"plant_p_{slot}"] = (
+                dry,
+                dry * content_n,
+                dry * content_p,
+            )
         e["algae_panes"] = e["start_film"] * e["pane_m2"]
         dirt = e["start_dirt"] * (0.05 if new_tank else 1.0)
         for pool in ("labile", "refractory", "filter_labile", "filter_refractory"):
@@ -255,7 +281,9 @@ def flows(e: Ensemble) -> dict[str, Array]:
 def drift_tasks(first: float, last: float) -> list[Task]:
     """Return the tasks that carry the drifting numbers along between two moments."""
     days = np.arange(np.floor(first), last, DRIFT_EVERY_D)
-    return [Task(day=float(day), operators=(_drift(float(day)),), sudden=False) for day in days if day >= first]
+    return [
+        Task(day=float(day), operators=(_drift(float(day)),), sudden=False) for day in days if day >= first
+    ]
 
 
 def _drift(day: float) -> Operator:

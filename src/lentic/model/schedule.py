@@ -135,7 +135,9 @@ def timeline(tasks: Sequence[Task], surroundings: Surroundings, first: float, la
     Timeline
         For the engine. [-]
     """
-    placed = [(slot, task) for slot, task in slotted(tasks) if first - 1e-9 <= slot / SLOTS_A_DAY <= last + 1e-9]
+    placed = [
+        (slot, task) for slot, task in slotted(tasks) if first - 1e-9 <= slot / SLOTS_A_DAY <= last + 1e-9
+    ]
     switches = surroundings.lighting.switches(int(np.floor(first)), int(np.ceil(last)))
     switches += [moment for outage in surroundings.outages for moment in outage]
     if surroundings.sun_h > 0.0:

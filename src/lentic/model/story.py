@@ -63,7 +63,7 @@ class Story:
 
 def local_midnight(tank: Tank, moment: datetime) -> datetime:
     """Return the naive local midnight before a moment."""
-    return datetime.combine(tank.local_date(moment), time())  # noqa: DTZ001 - the tank's own clock has no offset
+    return datetime.combine(tank.local_date(moment), time())
 
 
 def on_clock(tank: Tank, midnight: datetime, moment: datetime) -> float:
@@ -120,8 +120,12 @@ def unscraped(events: Sequence[Event]) -> list[Unscraped]:
     changes = [e.time for e in events if isinstance(e, Change)]
     chores = looks_on_chore_days(events)
     found: list[datetime] = []
-    for before, scrape in zip([None, *scrapes[:-1]], scrapes, strict=True):
-        looks = [t for t in changes if t < scrape - timedelta(days=1)] if chores else [scrape - timedelta(days=1.0)]
+    for before, scrape in zip([None, *scrapes][: len(scrapes)], scrapes, strict=True):
+        looks = (
+            [t for t in changes if t < scrape - timedelta(days=1)]
+            if chores
+            else [scrape - timedelta(days=1.0)]
+        )
         looks = [t for t in looks if before is None or t > before + timedelta(hours=12)]
         found += looks[-1:]
     if scrapes and events and not chores and events[-1].time - scrapes[-1] > timedelta(days=1):
@@ -140,7 +144,9 @@ STILL_THERE_EVERY_D = 28.0
 """How often a keeper would have noticed that most of a clump is gone; common practice, no source. [d]"""
 
 
-def still_there(events: Sequence[Event], description: Description, begin: datetime, end: datetime) -> list[StillThere]:
+def still_there(
+    events: Sequence[Event], description: Description, begin: datetime, end: datetime
+) -> list[StillThere]:
     """Return monthly moments at which unthinned plants must have been there in good part."""
     known = {n: slot.wet_g for n, slot in enumerate(description.slots, start=1)}
     thinned = {description.slot_of(e.species) for e in events if isinstance(e, Thin)}
@@ -183,7 +189,12 @@ def spread_feeds(events: Sequence[Event]) -> list[Event]:
             out.append(event)
             continue
         out += [
-            Feed(time=event.time - timedelta(days=k), food=event.food, grams=event.grams / days, note=event.note)
+            Feed(
+                time=event.time - timedelta(days=k),
+                food=event.food,
+                grams=event.grams / days,
+                note=event.note,
+            )
             for k in range(days)
         ]
     return sorted(out, key=lambda e: e.time)
