@@ -19,19 +19,12 @@ from lentic.logbook.tank import Packet, Tank
 from lentic.model.jumps import Meal
 from lentic.model.keeper_numbers import KEEPER, KITS, START
 from lentic.model.parameters import Fixed, LogNormal, Normal, Parameter, default_parameters
+from lentic.model.parameters_plants import CLASS_CODES
 from lentic.model.parameters_water import fitted_constants
 from lentic.science.conductivity import ions_from_hardness
 from lentic.science.food import food_carbon, food_oxygen_demand
 
 MIN_SLOTS = 2
-CLASS_CODES: Mapping[str, str] = {
-    "fast_stem": "FS",
-    "medium_stem": "MS",
-    "ribbon": "RG",
-    "floater": "FL",
-    "emersed": "EM",
-    "slow": "SL",
-}
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -172,16 +165,11 @@ def _sides(tank: Tank, volume: float) -> tuple[float, float, float]:
     return length, width, depth
 
 
-def _vessel(
-    parameters: Mapping[str, Parameter], tank: Tank, notes: _Notes, today: date
-) -> dict[str, Parameter]:
+def _vessel(parameters: Mapping[str, Parameter], tank: Tank, notes: _Notes, today: date) -> dict[str, Parameter]:
     volume = volume_m3(tank)
     if volume is None:
         volume = (
-            notes.known(
-                None, 200.0, "water in the tank", "L", "not given: count the buckets at the next change"
-            )
-            / 1e3
+            notes.known(None, 200.0, "water in the tank", "L", "not given: count the buckets at the next change") / 1e3
         )
     length, width, depth = _sides(tank, volume)
     panes = (length + 2.0 * width) * depth
@@ -197,16 +185,12 @@ def _vessel(
     surface = medium.specific_surface.middle if medium and medium.specific_surface else 600.0
     litres = notes.known(filter_.media_l if filter_ else None, 4.0, "filter media", "L", "not given")
     out |= _set(parameters, "media_m2", max(0.6, litres * 1e-3 * surface * 0.6))
-    flow = notes.known(
-        filter_.flow_l_h if filter_ else None, volume * 2500.0, "filter flow", "L/h", "not given"
-    )
+    flow = notes.known(filter_.flow_l_h if filter_ else None, volume * 2500.0, "filter flow", "L/h", "not given")
     out |= _set(parameters, "filter_flow_m3_d", max(flow, 1.0) * 0.024, 0.15)
     return out
 
 
-def _water(
-    parameters: Mapping[str, Parameter], tank: Tank, notes: _Notes, today: date
-) -> dict[str, Parameter]:
+def _water(parameters: Mapping[str, Parameter], tank: Tank, notes: _Notes, today: date) -> dict[str, Parameter]:
     tap = tank.source_water
     out: dict[str, Parameter] = {}
     rows = (
@@ -236,9 +220,7 @@ def _water(
     return out
 
 
-def _heat(
-    parameters: Mapping[str, Parameter], tank: Tank, notes: _Notes, today: date
-) -> dict[str, Parameter]:
+def _heat(parameters: Mapping[str, Parameter], tank: Tank, notes: _Notes, today: date) -> dict[str, Parameter]:
     volume = volume_m3(tank) or 0.2
     heater = tank.heater
     out = _set(parameters, "heat_time_d", 1.07 * (volume / 0.2) ** (1 / 3))
@@ -250,9 +232,7 @@ def _heat(
     return out | _set(parameters, "heater_k_per_d", heater.watts * 86.4 / (4182.0 * volume))
 
 
-def _light(
-    parameters: Mapping[str, Parameter], tank: Tank, notes: _Notes, today: date
-) -> dict[str, Parameter]:
+def _light(parameters: Mapping[str, Parameter], tank: Tank, notes: _Notes, today: date) -> dict[str, Parameter]:
     lamps = [lamp for lamp in tank.lamps if lamp.use == "plants"]
     surface = 1.0
     volume = volume_m3(tank) or 0.2
@@ -280,9 +260,7 @@ def _light(
     return out
 
 
-def _animals(
-    parameters: Mapping[str, Parameter], tank: Tank, notes: _Notes, today: date
-) -> dict[str, Parameter]:
+def _animals(parameters: Mapping[str, Parameter], tank: Tank, notes: _Notes, today: date) -> dict[str, Parameter]:
     turtle_mass = sum(t.mass_g or 400.0 for t in tank.turtles)
     fish_mass = sum((f.count or 1) * (f.mass_g or 1.0) for f in tank.fish)
     ages = [(today - t.hatched).days / 365.25 for t in tank.turtles if t.hatched]
@@ -352,9 +330,7 @@ def _slot(code: str, members: Iterable[tuple[str, float, float]]) -> Slot:
 def _meal(name: str, packets: Sequence[Packet], notes: _Notes) -> Meal:
     for packet in packets:
         if packet.id == name:
-            protein = notes.known(
-                packet.protein, 0.36, f"protein of {name}", "g/g", "not on the packet as given"
-            )
+            protein = notes.known(packet.protein, 0.36, f"protein of {name}", "g/g", "not on the packet as given")
             fat = packet.fat if packet.fat is not None else 0.06
             ash = packet.ash if packet.ash is not None else 0.10
             water = packet.water if packet.water is not None else 0.09

@@ -1,5 +1,5 @@
 # ruff: noqa: E501 - a table reads best with one parameter a line
-"""Plant classes and the parameters each plant slot carries.
+"""The parameters each plant slot carries; the numbers of its class come from the catalogue.
 
 Classes: FS fast stem or rootless, MS medium stem, RG rooted ribbon, FL floater, EM roots in water and leaves
 in air, SL slow fern, aroid or moss.
@@ -8,9 +8,11 @@ in air, SL slow fern, aroid or moss.
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from lentic import LenticError
+from lentic.catalogue.load import plant_class as catalogue_class
 from lentic.model.parameters import Fixed, LogNormal, Parameter, Share, row
 
 _SD_PH = 0.15 * math.log(10.0)
@@ -47,37 +49,38 @@ class PlantClass:
     high_c: float = 38.0
 
 
-_CLASSES = {
-    "FS": PlantClass(
-        mu=0.60, ik=80.0, respiration=0.015, litter=0.006, starving=0.05,
-        quota_n_min=0.013, quota_n_max=0.045, quota_p_min=0.0013, quota_p_max=0.0065, crowding=450.0,
-    ),
-    "MS": PlantClass(
-        mu=0.40, ik=90.0, respiration=0.015, litter=0.006, starving=0.05,
-        quota_n_min=0.012, quota_n_max=0.040, quota_p_min=0.0012, quota_p_max=0.006, crowding=400.0,
-        half_carbon=0.6, bicarbonate_use=0.01, ph_max=8.8,
-    ),
-    "RG": PlantClass(
-        mu=0.32, ik=70.0, respiration=0.015, litter=0.005, starving=0.04,
-        quota_n_min=0.012, quota_n_max=0.038, quota_p_min=0.0012, quota_p_max=0.006, crowding=350.0,
-    ),
-    "FL": PlantClass(
-        mu=0.36, ik=130.0, respiration=0.025, litter=0.015, starving=0.06,
-        quota_n_min=0.015, quota_n_max=0.055, quota_p_min=0.0016, quota_p_max=0.010, crowding=150.0,
-        air=1.0, shade=0.0, cover=0.08, uptake_n=0.018, half_nitrate=0.10, half_ammonium=0.06,
-        uptake_p=0.003, half_phosphate=0.015, high_c=40.0,
-    ),
-    "EM": PlantClass(
-        mu=0.12, ik=60.0, respiration=0.010, litter=0.002, starving=0.02,
-        quota_n_min=0.010, quota_n_max=0.040, quota_p_min=0.0010, quota_p_max=0.006, crowding=600.0,
-        air=1.0, shade=0.0,
-    ),
-    "SL": PlantClass(
-        mu=0.08, ik=40.0, respiration=0.008, litter=0.002, starving=0.02,
-        quota_n_min=0.010, quota_n_max=0.030, quota_p_min=0.0010, quota_p_max=0.005, crowding=300.0,
-        half_carbon=0.8, bicarbonate_use=0.01, ph_max=8.8,
-    ),
-}  # fmt: skip
+CLASS_CODES: Mapping[str, str] = {
+    "fast_stem": "FS",
+    "medium_stem": "MS",
+    "ribbon": "RG",
+    "floater": "FL",
+    "emersed": "EM",
+    "slow": "SL",
+}
+"""Growth class of the catalogue -> code of the class in this room."""
+
+_FIELDS: Mapping[str, str] = {
+    "mu": "mu",
+    "ik": "ik",
+    "respiration": "r20",
+    "litter": "m0",
+    "starving": "ms",
+    "quota_n_min": "qn_min",
+    "quota_n_max": "qn_max",
+    "quota_p_min": "qp_min",
+    "quota_p_max": "qp_max",
+    "crowding": "cap",
+    "shade": "eps",
+    "cover": "sigma",
+    "uptake_n": "v_n",
+    "half_nitrate": "k_no3",
+    "half_ammonium": "k_nh",
+    "uptake_p": "v_p",
+    "half_phosphate": "k_p",
+    "high_c": "t_max",
+}
+_CARBON_FIELDS: Mapping[str, str] = {"half_carbon": "k_c", "bicarbonate_use": "beta", "ph_max": "ph_max"}
+"""Numbers of carbon from the water; leaves in air have none, and the placeholder stays."""
 
 COMMON: tuple[Parameter, ...] = (
     row("herbivory_g_d", 0.0, "g dry/d", LogNormal(sd=0.8), "plant the turtles could eat a day", "0.001-0.003 g per g adult slider a day, 0 for hatchlings; from memory", "memory"),
@@ -101,10 +104,13 @@ def plant_defaults(plant_class: str) -> PlantClass:
     PlantClass
         Its defaults.
     """
-    if plant_class not in _CLASSES:
-        known = ", ".join(_CLASSES)
-        raise LenticError(f"plant class {plant_class!r} is not known; take one of {known}")
-    return _CLASSES[plant_class]
+    names = {code: name for name, code in CLASS_CODES.items()}
+    if plant_class not in names:
+        raise LenticError(f"plant class {plant_class!r} is not known; take one of {', '.join(names)}")
+    known = catalogue_class(names[plant_class])
+    fields = _FIELDS if known.air_leaves else {**_FIELDS, **_CARBON_FIELDS}
+    numbers = {field: float(getattr(known, key)) for field, key in fields.items()}
+    return PlantClass(**numbers, air=1.0 if known.air_leaves else 0.0)
 
 
 def plant_parameters(slot: int, plant_class: str) -> tuple[Parameter, ...]:
