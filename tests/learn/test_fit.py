@@ -158,3 +158,25 @@ def test_versions_that_tell_the_last_weeks_badly_are_left_behind() -> None:
     assert len(chosen) == 64
     assert (chosen >= 30).mean() > (64 - 30) / 64
     assert len(np.unique(chosen)) >= 0.2 * 64
+
+
+def test_a_long_log_is_fitted_from_its_last_months_with_the_plants_of_that_day() -> None:
+    """Three years of notes: the run begins 280 days before the end; lamp hours and plants of before are known."""
+    from dataclasses import replace
+
+    from lentic.learn.fit import HISTORY_D
+    from lentic.logbook.events import Lamp, Planted
+    from lentic.logbook.tank import Plant
+
+    tank = replace(TANK, plants=(Plant(species="Egeria densa", wet_g=100.0),))
+    old = END - timedelta(days=1000)
+    log: list[Event] = [
+        Lamp(time=old, use="plants", hours=5.0),
+        Planted(time=old + timedelta(days=3), species="Egeria densa", grams=150.0),
+    ]
+    log += [Feed(time=old + timedelta(days=k), food="pellet_adult", grams=1.0) for k in range(0, 999, 3)]
+    log.sort(key=lambda e: e.time)
+    fitted = fit(tank, log, (), END, Effort(members=64, passes=1, seed=1, threads=1))
+    assert fitted.story.last == pytest.approx(HISTORY_D, abs=1.0)
+    assert fitted.story.surroundings.lighting.hours(10.0) == 5.0
+    assert fitted.description.slots[0].wet_g == pytest.approx(250.0)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 
 import numpy as np
 import numpy.typing as npt
@@ -18,7 +18,7 @@ from lentic.learn.numbers import Numbers, numbers_of
 from lentic.learn.smoother import smooth
 from lentic.logbook.events import Event, Reading
 from lentic.logbook.tank import Tank
-from lentic.model.describe import Description, describe
+from lentic.model.describe import Description, describe, plants_since
 from lentic.model.members import (
     DRIFTS,
     KNOT_D,
@@ -38,6 +38,8 @@ Say = Callable[[str], None]
 
 MEMBERS = 384
 PASSES = 8
+HISTORY_D = 280.0
+"""A longer log is fitted from so many days before its end on: what was before tells little of today. [d]"""
 RECENT_D = 56.0
 """The last days that decide which versions to go on with. [d]"""
 LEAST_SHARE = 0.35
@@ -255,7 +257,8 @@ def fit(
         The versions at the end of the log. [-]
     """
     effort = effort or Effort(threads=threads_here())
-    begin = events[0].time if events else end
+    begin = max(events[0].time, end - timedelta(days=HISTORY_D)) if events else end
+    tank = plants_since(tank, events, begin)
     description = describe(tank, [*events, *plan], tank.local_date(begin))
     story = history(description, events, begin, end)
     new_tank = is_new_tank(events, tank, story.midnight)

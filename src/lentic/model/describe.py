@@ -8,14 +8,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import date
+from datetime import date, datetime
 
 from lentic.catalogue.load import foods as catalogue_foods
 from lentic.catalogue.load import media as catalogue_media
 from lentic.catalogue.names import resolve
 from lentic.catalogue.records import Plant as PlantRecord
-from lentic.logbook.events import AnimalIn, Event, Feed, Leftovers, LostPlant, Planted, Thin, TopUp
-from lentic.logbook.tank import Packet, Tank
+from lentic.logbook.events import Event, Feed, Leftovers, LostPlant, Planted, Thin, TopUp
+from lentic.logbook.tank import Packet, Plant, Tank
 from lentic.model.jumps import Meal
 from lentic.model.keeper_numbers import KEEPER, KITS, START
 from lentic.model.parameters import Fixed, LogNormal, Normal, Parameter, default_parameters
@@ -358,6 +358,27 @@ def _composed(protein: float, fat: float, carbohydrate: float, phosphorus: float
     )
 
 
-def animals_in(events: Sequence[Event]) -> tuple[AnimalIn, ...]:
-    """Return the arrivals of animals."""
-    return tuple(e for e in events if isinstance(e, AnimalIn))
+def plants_since(tank: Tank, events: Sequence[Event], moment: datetime) -> Tank:
+    """Return the tank with its plants as they stood at a later moment, as far as the log tells.
+
+    Parameters
+    ----------
+    tank : Tank
+        The keeper's description of the first day. [-]
+    events : Sequence[Event]
+        The log. [-]
+    moment : datetime
+        Aware. [-]
+
+    Returns
+    -------
+    Tank
+        With what was put in added and what was found dead taken off; thinning only takes what had grown. [-]
+    """
+    wet = {plant.species: plant.wet_g for plant in tank.plants}
+    for event in events:
+        if event.time >= moment or not isinstance(event, Planted | LostPlant):
+            continue
+        before = wet.get(event.species) or 0.0
+        wet[event.species] = max(0.0, before + (event.grams if isinstance(event, Planted) else -event.grams))
+    return replace(tank, plants=tuple(Plant(species=name, wet_g=grams) for name, grams in wet.items()))

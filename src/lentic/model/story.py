@@ -281,7 +281,7 @@ def history(description: Description, events: Sequence[Event], begin: datetime, 
     """
     tank = description.tank
     midnight = local_midnight(tank, begin)
-    lived = spread_feeds([e for e in events if e.time <= end])
+    lived = spread_feeds([e for e in events if begin <= e.time <= end])
     noted = [*lived, *unscraped(lived), *still_there(lived, description, begin, end - timedelta(hours=1))]
     noticed = sorted(noted, key=lambda e: e.time)
     tasks, seen = tasks_of(noticed, description, midnight)
@@ -299,7 +299,7 @@ def history(description: Description, events: Sequence[Event], begin: datetime, 
         midnight=midnight,
         tasks=tuple(tasks),
         seen=tuple(seen),
-        surroundings=surroundings(tank, lived, midnight),
+        surroundings=surroundings(tank, [e for e in events if e.time <= end], midnight),
         first=-SPIN_UP_D,
         last=float(np.ceil(last * 144.0) / 144.0),
     )
