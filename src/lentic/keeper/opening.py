@@ -87,6 +87,11 @@ def open_tank(where: Where) -> Opened | NotYet:
     return _ready(where, tank, events, None, (), name)
 
 
+def open_folder(folder: Path) -> Opened | NotYet:
+    """Return the tank of a folder as it stands on the day after its last line."""
+    return open_tank(Where(folder=folder, clock=datetime(1970, 1, 1, tzinfo=UTC)))
+
+
 def _only(store: Store) -> str:
     """Return the name of the only tank in the store."""
     names = store.tanks()

@@ -1,0 +1,196 @@
+"""What feeds the algae, the ammonia, the nitrate, or takes the KH: causes weighed by what the log shows.
+
+The weights say how strongly a contrast speaks for a cause; they are common practice, no source, and were set while
+looking at a bank of invented tanks. Chances are a softmax of the sums, with a share that is always left unknown.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+import numpy as np
+
+from lentic.advice.marks import Marks, marks_of
+from lentic.logbook.events import Event, Look, Reading, Scrape
+from lentic.logbook.tank import Tank
+
+SUBJECTS = ("algae", "ammonia", "kh", "nitrate", "cloudy")
+SHORTER = 1.28
+"""Scraping intervals must have shortened by this factor before a cause is looked for. [-]"""
+UNKNOWN_SCORE = 0.6
+
+
+@dataclass(frozen=True, kw_only=True)
+class Test:
+    """The cheapest next test of a cause."""
+
+    do: str
+    minutes: int
+    tells: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Cause:
+    """One possible cause with its chance, what speaks for and against it, and how to find out."""
+
+    cause: str
+    chance: float
+    speaks_for: tuple[str, ...]
+    against: tuple[str, ...]
+    test: Test
+
+
+@dataclass(frozen=True, kw_only=True)
+class Causes:
+    """Ranked causes of one trouble; an empty list means that the log shows no change to explain."""
+
+    tank: str
+    of: str
+    since: datetime | None
+    causes: tuple[Cause, ...]
+    unknown: float
+    sentence: str
+
+
+WEIGHTS: Mapping[str, Mapping[str, float]] = {
+    "light": {"lamp": 1.0, "note_light": 0.9, "ph": 0.15, "nitrate": -0.1},
+    "sun": {"note_sun": 1.3, "spring": 0.5, "window": 0.5, "ph": 0.2, "nitrate": -0.2, "temperature": 0.05},
+    "load": {"feed": 1.0, "animal_in": 1.0, "leftovers": 0.5, "nitrate": 0.3, "phosphate": 0.3},
+    "plants": {"thin_hard": 0.9, "lost": 1.1, "note_eaten": 0.9, "no_thin": 0.3, "nitrate": 0.25, "planted": -0.8},
+    "overplanted": {"planted": 1.1, "dying": 0.6, "note_brown": 0.7, "no_thin": 0.2},
+    "carbon": {"note_carbon": 1.2, "ph": 0.7, "kh": -0.1, "nitrate": -0.05},
+    "dirt": {"no_siphon": 0.8, "no_rinse": 0.4, "flow_down": 0.5, "note_dirty": 0.9, "phosphate": 0.15},
+    "filter": {"rinse_tap": 0.9, "rinse_all": 0.45, "power": 0.9, "ammonia_peak": 0.35, "nitrite_peak": 0.35,
+               "extra_change": -0.3, "rinse_tank": -0.8},
+    "tap": {"tap_nitrate": 0.7, "tap_phosphate": 0.7, "note_tap": 0.6, "nitrate": 0.15},
+    "changes": {"less_change": 0.9, "note_lazy": 0.9, "nitrate": 0.15},
+    "dead": {"note_rot": 0.7, "animal_out": 0.9, "ammonia_peak": 0.35, "nitrite_peak": 0.2, "nitrate": 0.3,
+             "phosphate": 0.35, "rinse_tap": -0.4, "rinse_all": -0.4, "feed": -0.5, "power": -0.5},
+    "chloramine": {"ammonia_peak": 0.2, "extra_change": 0.3},
+    "warmth": {"temperature": 0.7, "room_temperature": 0.5, "note_warm": 0.9},
+    "disturbance": {"rinse_tank": 0.6, "extra_change": 0.6, "note_stirred": 1.0, "rinse_all": 0.3, "rinse_tap": -0.5},
+}  # fmt: skip
+PRIORS: Mapping[str, Mapping[str, float]] = {
+    "algae": {"sun": 0.2, "chloramine": -2.0},
+    "ammonia": {"light": -3.0, "sun": -3.0, "carbon": -3.0, "filter": 0.8, "dead": 0.6, "load": 0.4, "chloramine": 0.0,
+                "overplanted": 0.2},
+    "kh": {"light": -3.0, "sun": -3.0, "plants": -1.0, "carbon": -2.5, "load": 0.6, "changes": 0.6, "tap": 0.4,
+           "warmth": -2.0, "chloramine": -3.0},
+    "nitrate": {"light": -2.5, "sun": -3.0, "carbon": -2.5, "load": 0.6, "changes": 0.6, "plants": 0.5, "tap": 0.3,
+                "chloramine": -2.0, "filter": -2.0, "warmth": -1.5},
+    "cloudy": {"light": -0.5, "sun": 0.3, "carbon": -2.5, "disturbance": 0.5, "dead": 0.4, "filter": 0.4, "load": 0.3,
+               "tap": -1.0, "changes": -0.5},
+}  # fmt: skip
+TESTS: Mapping[str, Test] = {
+    "light": Test(do="Read the timer of the plant lamp and watch it for one day.", minutes=5,
+                  tells="More hours than you meant, or another lamp: light."),
+    "sun": Test(do="Look at the panes every two hours on a clear day, and note when sun falls on them.", minutes=10,
+                tells="Direct sun for half an hour or more: sun. Shade the pane for two weeks."),
+    "load": Test(do="Weigh every feed for three days and take leftovers out after an hour.", minutes=15,
+                 tells="More grams than in the weeks before, or leftovers: load."),
+    "plants": Test(do="Take the plants out, shake them dry and weigh them.", minutes=15,
+                   tells="Much less than two months ago: plants."),
+    "overplanted": Test(do="Feel the lower stems of the plants.", minutes=5,
+                        tells="Soft and brown below: more plant than the light carries."),
+    "carbon": Test(do="Read the pH as the lamp goes on and as it goes off, with the KH.", minutes=10,
+                   tells="A pH high even at lamp on: carbon dioxide is driven out."),
+    "dirt": Test(do="Measure the flow at the outlet with a bucket and look at the first water of the siphon.",
+                 minutes=10, tells="A third less flow, or dark water: dirt."),
+    "filter": Test(do="Read ammonia and nitrite a day after the largest meal.", minutes=10,
+                   tells="More than the first step of the kit: the film is behind."),
+    "tap": Test(do="Read nitrate and phosphate of the tap.", minutes=10, tells="Higher than on your card: the tap."),
+    "changes": Test(do="Add up the litres of the last four weeks.", minutes=5,
+                    tells="Less than in the weeks before: changes."),
+    "dead": Test(do="Count all animals, look behind wood and filter, and smell.", minutes=15,
+                 tells="Something missing or foul: take it out."),
+    "chloramine": Test(do="Read total ammonia of fresh tap water with conditioner.", minutes=10,
+                       tells="Ammonia in it: chloramine."),
+    "warmth": Test(do="Read a second thermometer in the morning and in the evening.", minutes=5,
+                   tells="Two degrees above what is set: warmth."),
+    "disturbance": Test(do="Wait two weeks without touching ground or filter.", minutes=0,
+                        tells="The panes stay clean longer each time: it was the disturbance."),
+}  # fmt: skip
+
+
+def causes_of(tank: Tank, events: Sequence[Event], of: str, nitrogen: Mapping[str, float]) -> Causes:
+    """Return ranked causes of a trouble, or that nothing has changed that would need one."""
+    since, said = onset_of(events, of)
+    if since is None:
+        return Causes(tank=tank.name, of=of, since=None, causes=(), unknown=1.0, sentence=said)
+    marks = marks_of(tank, events, since, nitrogen)
+    scores = {name: score(name, of, marks) for name in WEIGHTS}
+    total = math.exp(UNKNOWN_SCORE) + sum(math.exp(s) for s in scores.values())
+    order = sorted(scores, key=lambda name: (-scores[name], name))
+    found = tuple(_cause(name, math.exp(scores[name]) / total, marks) for name in order)
+    return Causes(
+        tank=tank.name, of=of, since=since, causes=found, unknown=math.exp(UNKNOWN_SCORE) / total, sentence=said
+    )
+
+
+def score(name: str, of: str, marks: Marks) -> float:
+    """Return how much the contrasts speak for a cause of a trouble."""
+    weighed = sum(weight * marks.of(mark) for mark, weight in WEIGHTS[name].items())
+    return PRIORS[of].get(name, 0.0) + 1.3 * weighed
+
+
+def _cause(name: str, chance: float, marks: Marks) -> Cause:
+    parts = {mark: weight * marks.of(mark) for mark, weight in WEIGHTS[name].items() if mark in marks.said}
+    order = sorted(parts, key=lambda mark: -abs(parts[mark]))
+    against = [marks.said[mark] for mark in order if parts[mark] < -0.15][:3]
+    silent = [mark for mark, weight in WEIGHTS[name].items() if weight >= 0.8 and marks.of(mark) < 0.5]
+    if silent and not against:
+        against = ["the log shows no such change"]
+    return Cause(
+        cause=name, chance=chance, speaks_for=tuple(marks.said[m] for m in order if parts[m] > 0.25)[:3],
+        against=tuple(against), test=TESTS[name],
+    )  # fmt: skip
+
+
+def onset_of(events: Sequence[Event], of: str) -> tuple[datetime | None, str]:
+    """Return since when there is more trouble than before, and that in a sentence."""
+    if of == "algae":
+        return _algae_onset(events)
+    if of == "cloudy":
+        looks = [(e.time, e.grade) for e in events if isinstance(e, Look) and e.where == "water"]
+        seen = [time for time, grade in looks if grade >= 1]
+        return (seen[0], "Cloudy water was first noted then.") if seen else (None, "No cloudy water is in the log.")
+    return _reading_onset(events, of)
+
+
+def _algae_onset(events: Sequence[Event]) -> tuple[datetime | None, str]:
+    times = [e.time for e in events if isinstance(e, Scrape) and e.where == "panes"]
+    if len(times) < 5:
+        return None, "Not yet: fewer than five scrapings are logged, so a change cannot be seen."
+    gaps = np.array([(b - a).total_seconds() / 86400.0 for a, b in zip(times[:-1], times[1:], strict=True)])
+    logs = np.log(np.maximum(gaps, 0.5))
+    best, place = 0.0, 0
+    for k in range(2, len(logs) - 1):
+        fall = logs[:k].mean() - logs[k:].mean()
+        gain = fall * abs(fall) * k * (len(logs) - k) / len(logs)
+        if gain > best:
+            best, place = gain, k
+    if not place or math.exp(logs[:place].mean() - logs[place:].mean()) < SHORTER or best < 0.25:
+        return None, "The panes are scraped about as often as before: the log shows nothing to explain."
+    before, after = float(np.median(gaps[:place])), float(np.median(gaps[place:]))
+    return times[place], f"The panes were scraped every {before:.0f} days, then every {after:.0f}."
+
+
+def _reading_onset(events: Sequence[Event], of: str) -> tuple[datetime | None, str]:
+    found = [e for e in events if isinstance(e, Reading) and e.quantity == of]
+    if len(found) < 4:
+        return None, f"Not yet: fewer than four {of} readings are logged; two more, a week apart, would help most."
+    value = np.array([0.5 * e.value if e.below else e.value for e in found])
+    scaled = -value / 0.18 if of == "kh" else np.log(value + 0.03) / 0.35
+    best, place = 0.0, 0
+    for k in range(2, len(scaled) - 1):
+        rise = scaled[k:].mean() - scaled[:k].mean()
+        gain = rise * abs(rise) * k * (len(scaled) - k) / len(scaled)
+        if gain > best:
+            best, place = gain, k
+    if best < 3.0 or not place:
+        return None, f"The {of} readings stay about as they were: the log shows nothing to explain."
+    side = "lower" if of == "kh" else "higher"
+    return found[place].time - timedelta(days=3), f"The {of} readings are {side} since then than before."

@@ -1,0 +1,28 @@
+"""What lies behind a trouble: the keeper's question after causes."""
+
+from __future__ import annotations
+
+from lentic.advice.causes import SUBJECTS, Causes, causes_of
+from lentic.keeper.answers import Answer
+from lentic.keeper.opening import AskError, NotYet, Opened, Where, open_tank
+from lentic.model.describe import describe
+
+
+def causes_in(opened: Opened, of: str) -> Causes:
+    """Return the ranked causes of a trouble in an opened tank."""
+    description = describe(opened.tank, opened.events, opened.tank.local_date(opened.events[0].time))
+    nitrogen = {food: meal.n for food, meal in description.meals.items()}
+    return causes_of(opened.tank, opened.events, of, nitrogen)
+
+
+def causes(where: Where, of: str = "algae") -> Answer[Causes] | NotYet:
+    """Return the ranked causes of a trouble, each with the cheapest next test."""
+    if of not in SUBJECTS:
+        raise AskError(f"Causes can be looked for of {', '.join(SUBJECTS)}; not of {of!r}.")
+    opened = open_tank(where)
+    if isinstance(opened, NotYet):
+        return opened
+    view = causes_in(opened, of)
+    if view.since is None and view.sentence.startswith("Not yet"):
+        return NotYet(tank=view.tank, sentence=view.sentence, wanted=(), problems=opened.problems)
+    return Answer(view=view, problems=opened.problems, cautions=opened.cautions)
