@@ -39,8 +39,9 @@ lint: $(VENV)/.develops ## Check style, types and layers
 
 check: lint test ## Everything that decides whether a change is good: style, types, layers, tests
 
-bench: $(VENV)/.develops ## Measure how fast the engine is on this machine
-	$(BIN)/python benchmarks/engine.py
+bench: $(VENV)/.runs ## Say how often the cause of algae is found on a bank of invented tanks
+	test -d out/bank || $(BIN)/python examples/make_bank.py out/bank
+	$(BIN)/python benchmarks/causes.py out/bank
 
 example: $(VENV)/.runs ## Write the invented example tank again, from its seed
 	$(BIN)/python examples/make_example.py
