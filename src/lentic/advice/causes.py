@@ -8,18 +8,23 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
 import numpy as np
+import numpy.typing as npt
 
 from lentic.advice.marks import Marks, marks_of
 from lentic.logbook.events import Event, Look, Reading, Scrape
 from lentic.logbook.tank import Tank
 
+Array = npt.NDArray[np.float64]
+
 SUBJECTS = ("algae", "ammonia", "kh", "nitrate", "cloudy")
-SHORTER = 1.28
-"""Scraping intervals must have shortened by this factor before a cause is looked for. [-]"""
+SHORTER, A_LITTLE = 1.28, 1.1
+"""Scraping intervals shorter by the first factor ask for a cause; by the second only where the log shows one. [-]"""
+CLEAR = 3.0
+"""Score of a change in the log that nobody would miss. [-]"""
 UNKNOWN_SCORE = 0.6
 
 
@@ -117,11 +122,15 @@ TESTS: Mapping[str, Test] = {
 
 def causes_of(tank: Tank, events: Sequence[Event], of: str, nitrogen: Mapping[str, float]) -> Causes:
     """Return ranked causes of a trouble, or that nothing has changed that would need one."""
-    since, said = onset_of(events, of)
-    if since is None:
-        return Causes(tank=tank.name, of=of, since=None, causes=(), unknown=1.0, sentence=said)
+    onset = onset_of(events, of)
+    nothing = Causes(tank=tank.name, of=of, since=None, causes=(), unknown=1.0, sentence=onset.sentence)
+    if onset.since is None:
+        return nothing
+    since, said = onset.since, onset.sentence
     marks = marks_of(tank, events, since, nitrogen)
     scores = {name: score(name, of, marks) for name in WEIGHTS}
+    if not onset.clear and max(scores.values()) < CLEAR:
+        return replace(nothing, sentence="The panes are scraped about as often as before: the log shows nothing to explain.")
     total = math.exp(UNKNOWN_SCORE) + sum(math.exp(s) for s in scores.values())
     order = sorted(scores, key=lambda name: (-scores[name], name))
     found = tuple(_cause(name, math.exp(scores[name]) / total, marks) for name in order)
@@ -149,48 +158,64 @@ def _cause(name: str, chance: float, marks: Marks) -> Cause:
     )  # fmt: skip
 
 
-def onset_of(events: Sequence[Event], of: str) -> tuple[datetime | None, str]:
+@dataclass(frozen=True, kw_only=True)
+class Onset:
+    """Since when there is more trouble than before, if there is, and whether that alone asks for a cause."""
+
+    since: datetime | None
+    sentence: str
+    clear: bool = True
+
+
+def onset_of(events: Sequence[Event], of: str) -> Onset:
     """Return since when there is more trouble than before, and that in a sentence."""
     if of == "algae":
         return _algae_onset(events)
     if of == "cloudy":
         looks = [(e.time, e.grade) for e in events if isinstance(e, Look) and e.where == "water"]
         seen = [time for time, grade in looks if grade >= 1]
-        return (seen[0], "Cloudy water was first noted then.") if seen else (None, "No cloudy water is in the log.")
+        if not seen:
+            return Onset(since=None, sentence="No cloudy water is in the log.")
+        return Onset(since=seen[0], sentence="Cloudy water was first noted then.")
     return _reading_onset(events, of)
 
 
-def _algae_onset(events: Sequence[Event]) -> tuple[datetime | None, str]:
+def _split(rising: Array, least: int) -> tuple[int, float, float]:
+    """Return where a series steps up most, by how much, and how much that explains."""
+    best, place, step = 0.0, 0, 0.0
+    for k in range(least, len(rising) - 1):
+        rise = float(rising[k:].mean() - rising[:k].mean())
+        gain = rise * abs(rise) * k * (len(rising) - k) / len(rising)
+        if gain > best:
+            best, place, step = gain, k, rise
+    return place, step, best
+
+
+def _algae_onset(events: Sequence[Event]) -> Onset:
     times = [e.time for e in events if isinstance(e, Scrape) and e.where == "panes"]
     if len(times) < 5:
-        return None, "Not yet: fewer than five scrapings are logged, so a change cannot be seen."
+        said = "Not yet: fewer than five scrapings are logged, so a change cannot be seen."
+        return Onset(since=None, sentence=said)
     gaps = np.array([(b - a).total_seconds() / 86400.0 for a, b in zip(times[:-1], times[1:], strict=True)])
-    logs = np.log(np.maximum(gaps, 0.5))
-    best, place = 0.0, 0
-    for k in range(2, len(logs) - 1):
-        fall = logs[:k].mean() - logs[k:].mean()
-        gain = fall * abs(fall) * k * (len(logs) - k) / len(logs)
-        if gain > best:
-            best, place = gain, k
-    if not place or math.exp(logs[:place].mean() - logs[place:].mean()) < SHORTER or best < 0.25:
-        return None, "The panes are scraped about as often as before: the log shows nothing to explain."
+    place, step, gain = _split(-np.log(np.maximum(gaps, 0.5)), 2)
+    if not place or math.exp(step) < A_LITTLE:
+        said = "The panes are scraped about as often as before: the log shows nothing to explain."
+        return Onset(since=None, sentence=said)
     before, after = float(np.median(gaps[:place])), float(np.median(gaps[place:]))
-    return times[place], f"The panes were scraped every {before:.0f} days, then every {after:.0f}."
+    said = f"The panes were scraped every {before:.0f} days, then every {after:.0f}."
+    return Onset(since=times[place], sentence=said, clear=math.exp(step) >= SHORTER and gain >= 0.25)
 
 
-def _reading_onset(events: Sequence[Event], of: str) -> tuple[datetime | None, str]:
+def _reading_onset(events: Sequence[Event], of: str) -> Onset:
+    name = "KH" if of == "kh" else of
     found = [e for e in events if isinstance(e, Reading) and e.quantity == of]
     if len(found) < 4:
-        return None, f"Not yet: fewer than four {of} readings are logged; two more, a week apart, would help most."
+        said = f"Not yet: fewer than four {name} readings are logged; two more, a week apart, would help most."
+        return Onset(since=None, sentence=said)
     value = np.array([0.5 * e.value if e.below else e.value for e in found])
-    scaled = -value / 0.18 if of == "kh" else np.log(value + 0.03) / 0.35
-    best, place = 0.0, 0
-    for k in range(2, len(scaled) - 1):
-        rise = scaled[k:].mean() - scaled[:k].mean()
-        gain = rise * abs(rise) * k * (len(scaled) - k) / len(scaled)
-        if gain > best:
-            best, place = gain, k
-    if best < 3.0 or not place:
-        return None, f"The {of} readings stay about as they were: the log shows nothing to explain."
+    place, _, gain = _split(-value / 0.18 if of == "kh" else np.log(value + 0.03) / 0.35, 2)
+    if not place or gain < 3.0:
+        return Onset(since=None, sentence=f"The {name} readings stay about as they were: nothing to explain.")
     side = "lower" if of == "kh" else "higher"
-    return found[place].time - timedelta(days=3), f"The {of} readings are {side} since then than before."
+    since = found[place].time - timedelta(days=3)
+    return Onset(since=since, sentence=f"The {name} readings are {side} since then than before.")
