@@ -13,21 +13,18 @@ PIP := $(BIN)/python -m pip install --disable-pip-version-check -c constraints.t
 PYTHON ?= $(shell for p in python3 python3.14 python3.13 python3.12 python3.11; do \
 	$$p -c 'import sys; sys.exit(sys.version_info < (3, 11))' 2>/dev/null && echo $$p && break; done)
 
-# Exit status 1 means "answered, but read the remarks": an answer of "cannot say" or a note about the log.
-ANSWERED = || [ $$? -eq 1 ]
+# Asks one question aloud. Exit status 1 means "answered, but read the remarks": the answer is "cannot say", or the
+# log has a slip; only a real failure stops the demo.
+ask = @printf '\n== %s ==\n$$ lentic %s\n' $(1) '$(2)'; $(LENTIC) $(2) || [ $$? -eq 1 ]
 
 help: ## Say what can be made
 	@awk -F ':.*## ' '/^[a-z]+:.*## / {printf "  make %-9s %s\n", $$1, $$2}' $(MAKEFILE_LIST)
 
 demo: $(VENV)/.runs ## Answer four questions about the invented example tank
-	@printf '\n== Where do nitrogen and phosphorus come from, and where do they go? ==\n'
-	$(LENTIC) balance --folder $(TANK) $(ANSWERED)
-	@printf '\n== How does it go on, if the keeper keeps to the plan? ==\n'
-	$(LENTIC) forecast --days 56 --plan $(TANK)/plan.csv --folder $(TANK) $(ANSWERED)
-	@printf '\n== What feeds the algae? ==\n'
-	$(LENTIC) causes --folder $(TANK) $(ANSWERED)
-	@printf '\n== What is the one change that helps most? ==\n'
-	$(LENTIC) plan --folder $(TANK) $(ANSWERED)
+	$(call ask,'Where do nitrogen and phosphorus come from and where do they go?',balance --folder $(TANK))
+	$(call ask,'How does it go on if the keeper keeps to the plan?',forecast --days 56 --plan $(TANK)/plan.csv --folder $(TANK))
+	$(call ask,'What feeds the algae?',causes --folder $(TANK))
+	$(call ask,'Which one change helps most?',plan --folder $(TANK))
 
 test: $(VENV)/.develops ## Run the tests
 	$(BIN)/pytest
