@@ -99,7 +99,9 @@ def test_a_decision_record_is_short_and_has_its_parts(record: Path) -> None:
     assert re.match(rf"# {record.stem[:4]} \S", text)
     assert re.search(r"^Status: (accepted|superseded)", text, re.MULTILINE)
     assert [part for part in ("## Context", "## Decision", "## Rejected") if part not in text] == []
-    assert len(text.split()) <= 400
+    # a table of measurements may be as long as it must
+    prose = [line for line in text.splitlines() if not line.startswith("|")]
+    assert len(" ".join(prose).split()) <= 400
 
 
 def test_every_command_is_in_the_readme_and_every_one_there_exists() -> None:
