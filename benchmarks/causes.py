@@ -39,7 +39,12 @@ def evaluate(bank: Path) -> list[Row]:
         truth = json.loads((folder / "cause.json").read_text(encoding="utf-8"))["cause"]
         causes = found.causes if found else ()
         rows.append(
-            Row(tank=folder.name, truth=truth, said=tuple(c.cause for c in causes), chances=tuple(c.chance for c in causes))
+            Row(
+                tank=folder.name,
+                truth=truth,
+                said=tuple(c.cause for c in causes),
+                chances=tuple(c.chance for c in causes),
+            )
         )
     return rows
 
@@ -48,11 +53,15 @@ def main() -> None:
     """Print one line a tank and the shares."""
     rows = evaluate(Path(sys.argv[1]))
     for row in rows:
-        said = ", ".join(f"{c} {p:.2f}" for c, p in zip(row.said[:3], row.chances[:3], strict=True)) or "nothing to explain"
+        said = (
+            ", ".join(f"{c} {p:.2f}" for c, p in zip(row.said[:3], row.chances[:3], strict=True))
+            or "nothing to explain"
+        )
         print(f"{row.tank} {'ok  ' if row.right else 'MISS'} {row.truth:<12} {said}")
     real = [row for row in rows if row.truth != "none"]
     none = [row for row in rows if row.truth == "none"]
-    print(f"top one {sum(r.said[:1] == (r.truth,) for r in real)}/{len(real)}, top two {sum(r.right for r in real)}/{len(real)}")
+    first = sum(r.said[:1] == (r.truth,) for r in real)
+    print(f"top one {first}/{len(real)}, top two {sum(r.right for r in real)}/{len(real)}")
     print(f"nothing to explain recognised {sum(r.right for r in none)}/{len(none)}")
 
 

@@ -10,6 +10,7 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
+from itertools import pairwise
 
 import numpy as np
 import numpy.typing as npt
@@ -26,6 +27,16 @@ SHORTER, A_LITTLE = 1.28, 1.1
 CLEAR = 3.0
 """Score of a change in the log that nobody would miss. [-]"""
 UNKNOWN_SCORE = 0.6
+NAMED: Mapping[str, str] = {
+    "lamp": "longer lamp hours", "note_light": "another lamp", "note_sun": "sun on the panes", "feed": "more food",
+    "animal_in": "another animal", "thin_hard": "a hard thinning", "lost": "plants lost at once",
+    "note_eaten": "eaten plants", "planted": "many plants put in", "note_carbon": "air stone or splashing",
+    "no_siphon": "less siphoning", "note_dirty": "dirt left lying", "rinse_tap": "media washed under the tap",
+    "power": "a stopped filter", "less_change": "less water changed", "note_lazy": "changes left out",
+    "animal_out": "a dead animal", "note_warm": "heat", "note_stirred": "stirred ground",
+}  # fmt: skip
+"""Contrasts in words, for saying that the log shows none."""
+NO_CHANGE = "The panes are scraped about as often as before: the log shows nothing to explain."
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -64,8 +75,8 @@ WEIGHTS: Mapping[str, Mapping[str, float]] = {
     "light": {"lamp": 1.0, "note_light": 0.9, "ph": 0.15, "nitrate": -0.1},
     "sun": {"note_sun": 1.3, "spring": 0.5, "window": 0.5, "ph": 0.2, "nitrate": -0.2, "temperature": 0.05},
     "load": {"feed": 1.0, "animal_in": 1.0, "leftovers": 0.5, "nitrate": 0.3, "phosphate": 0.3},
-    "plants": {"thin_hard": 0.9, "lost": 1.1, "note_eaten": 0.9, "no_thin": 0.3, "nitrate": 0.25, "planted": -0.8},
-    "overplanted": {"planted": 1.1, "dying": 0.6, "note_brown": 0.7, "no_thin": 0.2},
+    "plants": {"thin_hard": 0.9, "lost": 1.1, "note_eaten": 0.9, "no_thin": 0.3, "nitrate": 0.25, "planted": -0.8, "dying": 0.55},
+    "overplanted": {"planted": 1.3, "dying": 0.3, "note_brown": 0.7, "no_thin": 0.2},
     "carbon": {"note_carbon": 1.2, "ph": 0.7, "kh": -0.1, "nitrate": -0.05},
     "dirt": {"no_siphon": 0.8, "no_rinse": 0.4, "flow_down": 0.5, "note_dirty": 0.9, "phosphate": 0.15},
     "filter": {"rinse_tap": 0.9, "rinse_all": 0.45, "power": 0.9, "ammonia_peak": 0.35, "nitrite_peak": 0.35,
@@ -130,7 +141,7 @@ def causes_of(tank: Tank, events: Sequence[Event], of: str, nitrogen: Mapping[st
     marks = marks_of(tank, events, since, nitrogen)
     scores = {name: score(name, of, marks) for name in WEIGHTS}
     if not onset.clear and max(scores.values()) < CLEAR:
-        return replace(nothing, sentence="The panes are scraped about as often as before: the log shows nothing to explain.")
+        return replace(nothing, sentence=NO_CHANGE)
     total = math.exp(UNKNOWN_SCORE) + sum(math.exp(s) for s in scores.values())
     order = sorted(scores, key=lambda name: (-scores[name], name))
     found = tuple(_cause(name, math.exp(scores[name]) / total, marks) for name in order)
@@ -151,7 +162,7 @@ def _cause(name: str, chance: float, marks: Marks) -> Cause:
     against = [marks.said[mark] for mark in order if parts[mark] < -0.15][:3]
     silent = [mark for mark, weight in WEIGHTS[name].items() if weight >= 0.8 and marks.of(mark) < 0.5]
     if silent and not against:
-        against = ["the log shows no such change"]
+        against = [f"the log shows nothing of this: {', '.join(NAMED.get(m, m) for m in silent[:2])}"]
     return Cause(
         cause=name, chance=chance, speaks_for=tuple(marks.said[m] for m in order if parts[m] > 0.25)[:3],
         against=tuple(against), test=TESTS[name],
@@ -196,11 +207,10 @@ def _algae_onset(events: Sequence[Event]) -> Onset:
     if len(times) < 5:
         said = "Not yet: fewer than five scrapings are logged, so a change cannot be seen."
         return Onset(since=None, sentence=said)
-    gaps = np.array([(b - a).total_seconds() / 86400.0 for a, b in zip(times[:-1], times[1:], strict=True)])
+    gaps = np.array([(b - a).total_seconds() / 86400.0 for a, b in pairwise(times)])
     place, step, gain = _split(-np.log(np.maximum(gaps, 0.5)), 2)
     if not place or math.exp(step) < A_LITTLE:
-        said = "The panes are scraped about as often as before: the log shows nothing to explain."
-        return Onset(since=None, sentence=said)
+        return Onset(since=None, sentence=NO_CHANGE)
     before, after = float(np.median(gaps[:place])), float(np.median(gaps[place:]))
     said = f"The panes were scraped every {before:.0f} days, then every {after:.0f}."
     return Onset(since=times[place], sentence=said, clear=math.exp(step) >= SHORTER and gain >= 0.25)

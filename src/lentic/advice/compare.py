@@ -86,9 +86,7 @@ def _difference(quantity: str, first: Array, second: Array, span: tuple[int, int
     )  # fmt: skip
 
 
-def _sentences(
-    found: Sequence[Difference], plans: tuple[str, str], scrape: Spread, later: float
-) -> tuple[str, ...]:
+def _sentences(found: Sequence[Difference], plans: tuple[str, str], scrape: Spread, later: float) -> tuple[str, ...]:
     last = found[-1].span if found else ""
     lines = [f"{plans[1]} against {plans[0]}, {last}, on the same possible tanks:"]
     lines += [_said(d) for d in found if d.span == last]

@@ -121,9 +121,7 @@ def forecast_of(fit: Fit, futures: Futures) -> Forecast:
     series = tuple(_series(fit, futures, q) for q in quantities_of(fit))
     due = (due_from(SCRAPE, futures.scrape[futures.sound], begin, len(futures.days)),)
     limits = tuple(
-        found
-        for limit in limits_for(fit.description.tank)
-        if (found := _limit_due(limit, futures, begin)) is not None
+        found for limit in limits_for(fit.description.tank) if (found := _limit_due(limit, futures, begin)) is not None
     )
     assumptions = fit.description.assumptions
     return Forecast(

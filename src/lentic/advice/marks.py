@@ -171,14 +171,18 @@ def _single(r: _Reader) -> None:
             if r.onset - timedelta(days=EVENT_D) <= event.time <= r.onset + timedelta(days=16):
                 r.put("lamp", (event.hours - hours) / 1.2, f"plant lamp from {hours:g} to {event.hours:g} h a day")
             hours = event.hours
-    small_rinses = [e for e in r.events if isinstance(e, Rinse) and e.extent == "all" and e.time < r.onset - timedelta(days=40)]
+    earlier = r.onset - timedelta(days=40)
+    small_rinses = [e for e in r.events if isinstance(e, Rinse) and e.extent == "all" and e.time < earlier]
     for event in r.around():
         match event:
             case Rinse(extent="all", water=water):
                 usual = 0.4 if small_rinses else 1.0
                 tap = water == "tap" or bool(re.search(WORDS["tapped"], event.note.casefold()))
-                r.put("rinse_tap" if tap else "rinse_all", 3.0 * usual if tap else 2.0 * usual,
-                      "all media washed" + (" under the tap" if tap else " at once"))
+                r.put(
+                    "rinse_tap" if tap else "rinse_all",
+                    3.0 * usual if tap else 2.0 * usual,
+                    "all media washed" + (" under the tap" if tap else " at once"),
+                )
                 r.put("rinse_tank", 2.0 if water == "tank" else 0.0, "all media rinsed in tank water")
             case Power(on=False):
                 r.put("power", 2.5, "the filter stood without power")
@@ -205,7 +209,8 @@ def _plants(r: _Reader) -> None:
     there = sum(p.wet_g or 0.0 for p in r.tank.plants)
     for event in r.around():
         if isinstance(event, Thin) and usual > 0.0 and event.grams > 1.7 * usual and event.grams > 0.35 * there:
-            r.put("thin_hard", min(4.0, event.grams / max(0.25 * there, 1.0)), f"{event.grams:.0f} g of plants thinned at once")
+            size = min(4.0, event.grams / max(0.25 * there, 1.0))
+            r.put("thin_hard", size, f"{event.grams:.0f} g of plants thinned at once")
         if isinstance(event, LostPlant) and event.grams > 0.3 * max(there, 1.0):
             r.put("lost", 3.5, f"{event.grams:.0f} g of plants lost at once")
         if isinstance(event, Planted) and event.grams > 0.3 * max(there, 1.0):
@@ -223,8 +228,11 @@ def _notes(r: _Reader) -> None:
                 continue
             if re.search(pattern, note):
                 r.put(f"note_{name}", 3.0, f"your note: {event.note!r}")
-    spring = 15 <= (r.onset.timetuple().tm_yday + (182 if (r.tank.timezone or "").startswith("Australia/") else 0)) % 365 <= 150
+    southern = (r.tank.timezone or "").startswith(("Australia/", "Antarctica/", "Pacific/Auckland"))
+    day = (r.onset.timetuple().tm_yday + (182 if southern else 0)) % 365
+    spring = 15 <= day <= 150
     sunny = r.tank.room.window_sun_h
-    r.put("spring", 1.0 if spring else -0.5, "the sun climbs at this time of year" if spring else "not the time of a climbing sun")
+    season = "the sun climbs at this time of year" if spring else "not the time of a climbing sun"
+    r.put("spring", 1.0 if spring else -0.5, season)
     if sunny is not None:
         r.put("window", 1.5 if sunny > 0.3 else -0.3, f"direct sun on the panes: {sunny:g} h a day")

@@ -145,9 +145,7 @@ def forecast(
 @cli.command()
 @of_a_tank
 @click.option("--days", default=56, show_default=True, help="How far ahead.")
-@click.option(
-    "--plan", "plans", metavar="FILE", multiple=True, required=True, help="Twice; once: against the routine."
-)
+@click.option("--plan", "plans", metavar="FILE", multiple=True, required=True, help="Twice; once: against the routine.")
 def compare(
     name: str | None,
     folder: str | None,
@@ -166,6 +164,130 @@ def compare(
     chosen = [Path(plan) for plan in plans]
     answer = answers.compare(where_of(name, folder, now), chosen, days, say_to(quiet))
     give(answer, json_to, show.compare_lines, show.compare_json)
+
+
+@cli.command()
+@of_a_tank
+@click.option("--of", "of", default="algae", show_default=True, help="algae, ammonia, kh, nitrate or cloudy.")
+def causes(name: str | None, folder: str | None, now: str | None, json_to: str | None, quiet: bool, of: str) -> None:
+    """What feeds the algae, or another trouble: ranked, for, against, cheapest next test."""
+    from lentic.cli import show
+    from lentic.keeper import reasons
+
+    give(reasons.causes(where_of(name, folder, now), of), json_to, show.causes_lines, show.causes_json)
+
+
+@cli.command()
+@of_a_tank
+@click.option("--days", default=56, show_default=True, help="How far ahead.")
+@click.option("--plan", "plan_file", metavar="FILE", help="What is meant to happen anyway.")
+def plan(
+    name: str | None,
+    folder: str | None,
+    now: str | None,
+    json_to: str | None,
+    quiet: bool,
+    days: int,
+    plan_file: str | None,
+) -> None:
+    """The one change of routine worth making first."""
+    from pathlib import Path
+
+    from lentic.cli import show
+    from lentic.keeper import doing
+
+    chosen = Path(plan_file) if plan_file else None
+    answer = doing.plan(where_of(name, folder, now), days, chosen, say_to(quiet))
+    give(answer, json_to, show.plan_lines, show.plan_json)
+
+
+@cli.command(name="now")
+@of_a_tank
+def now_(name: str | None, folder: str | None, now: str | None, json_to: str | None, quiet: bool) -> None:
+    """What needs doing today, why, and what can wait."""
+    from lentic.cli import show
+    from lentic.keeper import doing
+
+    give(doing.now(where_of(name, folder, now), say_to(quiet)), json_to, show.now_lines, show.now_json)
+
+
+@cli.command(name="log")
+@click.argument("name")
+@click.argument("text")
+@click.option("--now", "now", metavar="TIME", help="When it happened, unless the line says so.")
+def log_(name: str, text: str, now: str | None) -> None:
+    """Write a line such as "fed 1.4 pellet; no3 40; changed 36 L" into the log of a tank."""
+    from lentic.cli import show
+    from lentic.keeper import logbook
+
+    done = logbook.log(where_of(name, None, now), text)
+    found = (
+        [f"Logged for {done.tank}:", *(f"  {each}" for each in done.added)] if done.added else ["Nothing was logged."]
+    )
+    found += [f"Not logged, a question first: {each}" for each in done.questions]
+    click.echo(show.lines(found, show.problem_lines(done.problems)))
+    if done.questions or any(p.severity != "note" for p in done.problems):
+        raise SystemExit(CANNOT_SAY)
+
+
+@cli.command(name="import")
+@click.argument("folder", metavar="DIR")
+def import_(folder: str) -> None:
+    """Bring a folder with tank.toml and log.csv into the store."""
+    from datetime import UTC, datetime
+    from pathlib import Path
+
+    from lentic.cli import show
+    from lentic.keeper import logbook
+
+    done = logbook.import_folder(Path(folder), datetime.now(UTC))
+    result = done.result
+    found = [f"{done.tank}: {result.added} lines added, {result.already} were there already."]
+    if result.refused:
+        found.append(f"{result.refused} lines could not be read; they are kept as they were written.")
+    click.echo(show.lines(found, show.problem_lines(done.problems)))
+    if any(p.severity != "note" for p in done.problems):
+        raise SystemExit(CANNOT_SAY)
+
+
+@cli.command()
+@click.argument("name")
+@click.argument("folder", metavar="DIR")
+def export(name: str, folder: str) -> None:
+    """Write a tank of the store as a folder."""
+    from pathlib import Path
+
+    from lentic.keeper import logbook
+
+    click.echo(f"{logbook.export(name, Path(folder))} lines written to {folder}.")
+
+
+@cli.command(name="sum")
+@click.argument("relation", required=False)
+@click.argument("inputs", nargs=-1, metavar="[KEY=VALUE]...")
+@click.option("--list", "listing", is_flag=True, help="Name every relation.")
+@click.option("--json", "json_to", metavar="FILE", help="Also write JSON there; - for standard output alone.")
+def sum_(relation: str | None, inputs: tuple[str, ...], listing: bool, json_to: str | None) -> None:
+    """One published relation as a hand sum, with its source and range."""
+    from lentic.cli import show
+    from lentic.keeper import sums
+
+    if listing:
+        for each in sums.relations().values():
+            given = " ".join(f"{a.name}=" for a in each.arguments)
+            click.echo(f"{each.name} {given}\n    {each.sentence}")
+        return
+    if relation is None:
+        raise click.UsageError("Name a relation, or use --list.")
+    pairs = [text.partition("=") for text in inputs]
+    for key, sign, value in pairs:
+        if not (key and sign and value):
+            raise click.UsageError(f"Write inputs as key=value, such as temperature=25; not {key!r}.")
+    found = sums.sum_of(relation, {key.strip(): value.strip() for key, _, value in pairs})
+    if json_to != "-":
+        click.echo(show.lines(show.sum_lines(found)))
+    if json_to:
+        show.write_json(show.sum_json(found), json_to)
 
 
 if __name__ == "__main__":

@@ -15,12 +15,14 @@ import click
 
 if TYPE_CHECKING:
     from lentic.advice.balance import Balance
+    from lentic.advice.causes import Causes
     from lentic.advice.compare import Comparison
     from lentic.advice.forecast import Due, Forecast
+    from lentic.advice.plan import Proposal, Tried
+    from lentic.advice.today import Today
     from lentic.keeper.opening import NotYet
+    from lentic.keeper.sums import Sum
     from lentic.logbook.problems import Problem
-
-UNITLESS = {"closure"}
 
 
 def plain(value: Any) -> Any:
@@ -149,3 +151,90 @@ def compare_json(view: Comparison) -> dict[str, Any]:
 def compare_lines(view: Comparison) -> list[str]:
     """Return a comparison in words."""
     return [f"{view.tank}, from {view.begin:%Y-%m-%d}, {view.days} days", "", *view.sentences]
+
+
+def causes_json(view: Causes) -> dict[str, Any]:
+    """Return ranked causes in their stable form."""
+    causes = [
+        {
+            "cause": c.cause, "chance": round(c.chance, 4), "for": c.speaks_for, "against": c.against,
+            "test": {"do": c.test.do, "minutes": c.test.minutes, "tells": c.test.tells},
+        }
+        for c in view.causes
+    ]  # fmt: skip
+    return {"tank": view.tank, "of": view.of, "since": view.since, "causes": causes, "unknown": round(view.unknown, 4)}
+
+
+def causes_lines(view: Causes) -> list[str]:
+    """Return the likeliest causes in words."""
+    from lentic.advice.words import chance, day_words
+
+    found = [f"{view.tank}: what feeds the {view.of}" if view.of != "kh" else f"{view.tank}: what takes the KH"]
+    found += ["", view.sentence]
+    if view.since is None:
+        return found
+    found.append(f"Since about {day_words(view.since)} {view.since.year}.")
+    for cause in [c for c in view.causes if c.chance >= 0.03][:4]:
+        found += ["", f"{cause.cause}: {chance(cause.chance)}"]
+        found += [f"  for: {each}" for each in cause.speaks_for]
+        found += [f"  against: {each}" for each in cause.against]
+        found.append(f"  test ({cause.test.minutes} min): {cause.test.do} {cause.test.tells}")
+    found += ["", f"Something else: {chance(view.unknown)}. Change one thing at a time; these are chances, not proof."]
+    return found
+
+
+def plan_json(view: Proposal) -> dict[str, Any]:
+    """Return a proposal for scripts."""
+    return {
+        "tank": view.tank, "from": view.begin, "days": view.days, "target_nitrate_mg_l": view.target_nitrate,
+        "proposed": _tried(view.proposed) if view.proposed else None, "before": _tried(view.before),
+        "tried": [_tried(each) for each in view.tried],
+    }  # fmt: skip
+
+
+def _tried(tried: Tried) -> dict[str, Any]:
+    return {
+        "name": tried.name, "do": tried.do, "nitrate": tried.nitrate.as_json(), "chance_on_target": tried.kept,
+        "scrape_days": tried.scrape_days.as_json(), "minutes_a_week": tried.minutes_a_week,
+        "free_ammonia_up_mg_l": tried.free_ammonia_up, "against": tried.against,
+    }  # fmt: skip
+
+
+def plan_lines(view: Proposal) -> list[str]:
+    """Return a proposal in words."""
+    return [f"{view.tank}, {view.days} days from {view.begin:%Y-%m-%d}", "", *view.sentences]
+
+
+def now_json(view: Today) -> dict[str, Any]:
+    """Return what is to be done for scripts."""
+    return {"tank": view.tank, "day": view.day, "today": view.today, "can_wait": view.can_wait}
+
+
+def now_lines(view: Today) -> list[str]:
+    """Return what is to be done in words."""
+    found = [f"{view.tank}, {view.day:%Y-%m-%d}", "", "Today:"]
+    found += [f"  {item.do} {item.why}" for item in view.today] or ["  Nothing needs doing."]
+    if view.can_wait:
+        found += ["", "Can wait:", *(f"  {item.do} {item.why}" for item in view.can_wait)]
+    return found
+
+
+def sum_lines(found: Sum) -> list[str]:
+    """Return a hand sum with its inputs, source and range."""
+    relation = found.relation
+    lines_of = [relation.sentence]
+    lines_of += [
+        f"  {a.name} = {found.inputs[a.name]:g} {a.unit}".rstrip(" -") + (f"  ({a.meaning})" if a.meaning else "")
+        for a in relation.arguments
+    ]
+    unit = "" if relation.unit == "-" else f" {relation.unit}"
+    lines_of += [f"{relation.name} = {found.value:.5g}{unit}", f"Source: {', '.join(relation.sources) or 'not given'}."]
+    return [*lines_of, *found.warnings]
+
+
+def sum_json(found: Sum) -> dict[str, Any]:
+    """Return a hand sum for scripts."""
+    return {
+        "relation": found.relation.name, "inputs": found.inputs, "value": found.value, "unit": found.relation.unit,
+        "sources": found.relation.sources, "warnings": found.warnings,
+    }  # fmt: skip

@@ -44,7 +44,8 @@ def balance(where: Where, weeks: int | None = 8, say: Say | None = None) -> Answ
     return Answer(view=balance_of(fit, books_d), problems=opened.problems, cautions=opened.cautions)
 
 
-def _checked(days: int) -> int:
+def checked_days(days: int) -> int:
+    """Return a horizon that a forecast can reach."""
     if not 1 <= days <= MOST_DAYS:
         raise AskError(f"A forecast reaches 1 to {MOST_DAYS} days ahead; {days} was asked for.")
     return days
@@ -67,7 +68,7 @@ def forecast(
     where: Where, days: int = 56, plan: Path | None = None, say: Say | None = None
 ) -> Answer[Forecast] | NotYet:
     """Return the readings to come under a plan; without one the routine goes on."""
-    _checked(days)
+    checked_days(days)
     opened = open_tank(where)
     if isinstance(opened, NotYet):
         return opened
@@ -81,11 +82,9 @@ def forecast(
     return Answer(view=view, problems=opened.problems, cautions=cautions)
 
 
-def compare(
-    where: Where, plans: Sequence[Path], days: int = 56, say: Say | None = None
-) -> Answer[Comparison] | NotYet:
+def compare(where: Where, plans: Sequence[Path], days: int = 56, say: Say | None = None) -> Answer[Comparison] | NotYet:
     """Return the difference two plans make; a single plan is compared with going on as before."""
-    _checked(days)
+    checked_days(days)
     if not 1 <= len(plans) <= 2:
         raise AskError("Give one plan to compare with the routine of the log, or two to compare with each other.")
     opened = open_tank(where)

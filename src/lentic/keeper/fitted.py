@@ -49,9 +49,7 @@ def effort() -> Effort:
     return Effort(members=members, threads=threads_here())
 
 
-def fitted(
-    opened: Opened, plans: Sequence[Event] = (), books_d: float = BOOKS_D, say: Say | None = None
-) -> Fit:
+def fitted(opened: Opened, plans: Sequence[Event] = (), books_d: float = BOOKS_D, say: Say | None = None) -> Fit:
     """Return the versions of a tank that agree with its log, from the cache where the same log was fitted before."""
     how = effort()
     path = cache_folder() / "fits" / f"{_key(opened, plans, how)}.npz"

@@ -1,0 +1,120 @@
+"""What needs doing today, why, and what can wait."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from itertools import pairwise
+
+import numpy as np
+
+from lentic.advice.forecast import Forecast
+from lentic.advice.words import buckets, day_words
+from lentic.learn.fit import Fit
+from lentic.logbook.events import Change, Event, Reading
+from lentic.logbook.tank import Tank
+
+OVERDUE_D = {"nitrate": 14, "kh": 30, "temperature": 14}
+"""Days after which a reading is old; common practice, no source."""
+ODD_SD = 3.5
+
+
+@dataclass(frozen=True, kw_only=True)
+class Item:
+    """One thing to do, and why."""
+
+    do: str
+    why: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Today:
+    """What is to be done today and what can wait."""
+
+    tank: str
+    day: datetime
+    today: tuple[Item, ...]
+    can_wait: tuple[Item, ...]
+
+
+def today_of(fit: Fit, forecast: Forecast, events: Sequence[Event], begin: datetime) -> Today:
+    """Return what the forecast, the rhythm of the log and missing facts ask for."""
+    tank = fit.description.tank
+    now: list[Item] = []
+    later: list[Item] = []
+    _scraping(forecast, now, later)
+    _change(tank, events, begin, now, later)
+    now += odd_readings(fit, begin)
+    _overdue(tank, events, begin, now, later)
+    for due in forecast.limits:
+        when = f"likely by {day_words(due.p50)}" if due.p50 else "possible in this time"
+        later.append(Item(do=f"Keep an eye on: {due.what}.", why=f"The forecast has it as {when}."))
+    return Today(tank=tank.name, day=forecast.begin, today=tuple(now), can_wait=tuple(later))
+
+
+def _scraping(forecast: Forecast, now: list[Item], later: list[Item]) -> None:
+    due = forecast.due[0]
+    if due.p50 is not None and due.p50 <= forecast.begin + timedelta(days=1):
+        now.append(Item(do="Scrape the panes.", why="By the forecast they have reached where you usually scrape."))
+    elif due.p50 is not None:
+        later.append(Item(do="Scrape the panes.", why=f"Likely due about {day_words(due.p50)}."))
+
+
+def _change(tank: Tank, events: Sequence[Event], begin: datetime, now: list[Item], later: list[Item]) -> None:
+    changes = [e for e in events if isinstance(e, Change)]
+    if len(changes) < 3:
+        return
+    gaps = [(b.time - a.time) / timedelta(days=1) for a, b in pairwise(changes)]
+    usual = float(np.median(gaps[-8:]))
+    since = (begin - changes[-1].time) / timedelta(days=1)
+    litres = [e.litres for e in changes[-8:] if e.litres is not None]
+    what = f"Change {buckets(float(np.median(litres)))}." if litres else "Change water as usual."
+    why = f"The last change was {since:.0f} days ago; you change about every {usual:.0f} days."
+    (now if since >= usual - 0.5 else later).append(Item(do=what, why=why))
+
+
+def odd_readings(fit: Fit, begin: datetime) -> list[Item]:
+    """Return a request to repeat each last reading that none of the possible tanks comes near."""
+    last = fit.story.last
+    asked: dict[str, Item] = {}
+    for number, item in enumerate(fit.evidence):
+        if item.day < last - 10.0 or item.what in ("grade", "limit", "thin"):
+            continue
+        values = fit.predicted[number][np.isfinite(fit.predicted[number])]
+        if values.size == 0:
+            continue
+        middle = float(np.median(values))
+        away = abs(float(np.clip(middle, item.low, item.high)) - middle)
+        if away > ODD_SD * float(np.hypot(values.std(), item.sd)):
+            name = {"kh": "KH", "ph": "pH"}.get(item.what, item.what)
+            why = "The last one lies outside what any fitting version of this tank would show. One odd reading is no alarm."
+            asked[item.what] = Item(do=f"Repeat the {name} reading.", why=why)
+        else:
+            asked.pop(item.what, None)
+    return list(asked.values())
+
+
+def _overdue(tank: Tank, events: Sequence[Event], begin: datetime, now: list[Item], later: list[Item]) -> None:
+    for quantity, days in OVERDUE_D.items():
+        times = [e.time for e in events if isinstance(e, Reading) and e.quantity == quantity]
+        name = "KH" if quantity == "kh" else quantity
+        if not times:
+            later.append(Item(do=f"Read {name} once.", why="There is no such reading in the log."))
+        elif begin - times[-1] > timedelta(days=days):
+            since = (begin - times[-1]).days
+            (now if quantity == "nitrate" else later).append(
+                Item(do=f"Read {name}.", why=f"The last reading is {since} days old.")
+            )
+    tap = tank.source_water
+    given = {e.quantity for e in events if isinstance(e, Reading)}
+    missing = [
+        name
+        for name, value, reading in (
+            ("nitrate", tap.no3_mg_l, "tap_nitrate"), ("phosphate", tap.po4_mg_l, "tap_phosphate"),
+            ("KH", tap.kh_dkh, "tap_kh"),
+        )
+        if value is None and reading not in given
+    ]  # fmt: skip
+    if missing:
+        later.append(Item(do=f"Read {', '.join(missing)} of the tap.", why="Not given, so it had to be assumed."))
