@@ -81,10 +81,10 @@ class _Rename(ast.NodeTransformer):
         node = ast.BinOp(self.visit(node.left), node.op, self.visit(node.right))
         if isinstance(node.op, ast.Pow):
             power = node.right
-            if not (isinstance(power, ast.Constant) and power.value in (2, 3, 4)):
+            if not (isinstance(power, ast.Constant) and isinstance(power.value, int) and power.value in (2, 3, 4)):
                 raise TableError(f"only whole powers 2, 3 and 4 are allowed: {ast.unparse(node)}")
             product = node.left
-            for _ in range(int(power.value) - 1):
+            for _ in range(power.value - 1):
                 product = ast.BinOp(product, ast.Mult(), node.left)
             return product
         return node

@@ -10,6 +10,7 @@ from __future__ import annotations
 import hashlib
 import re
 from collections.abc import Callable, Iterable, Iterator
+from pathlib import Path
 
 from lentic.engine.expressions import names_in, rendered
 from lentic.engine.layout import LANES, STRIDE, Layout
@@ -260,8 +261,8 @@ def _lane_cell(row: int) -> str:
 
 
 def _marked(line: str, mark: str) -> str:
-    """Return a line whose variables belong to one loop alone: a name shared by two loops keeps lanes from running abreast."""
-    return re.sub(r"\b(?!(?:w|i|dt|lean|exp|tanh|sqrt|minimum|maximum)\b|d_)([A-Za-z_]\w*)", rf"{mark}_\1", line)
+    """Return a line whose variables belong to one loop alone: a name shared by two keeps lanes from running abreast."""
+    return re.sub(r"\b(?!(?:w|i|dt|lean|pass|exp|tanh|sqrt|minimum|maximum)\b|d_)([A-Za-z_]\w*)", rf"{mark}_\1", line)
 
 
 def _array_cell(row: int) -> str:
@@ -302,16 +303,17 @@ def source(layout: Layout, compiled: bool) -> str:
     out.append("            for _ in range(parts):")
     for mark, lines in zip("abc", loops, strict=True):
         out.append(f"                {block}")
-        out += [f"                    {_marked(line, mark)}" for line in lines]
+        out += [f"                    {_marked(line, mark)}" for line in lines or ["pass"]]
     out.append("                lean = 1.0")
     out.append(f"\n\n{head}def settle(work, blocks, drivers, s):")
     out += [f"    {d} = drivers[s, {n}]" for n, d in enumerate(drivers)]
     out.append("    for b in range(blocks):\n        w = work[b]")
     out.append(f"        {block}")
-    out += [f"            {line}" for line in settle_loop(layout, cell)]
+    out += [f"            {line}" for line in settle_loop(layout, cell) or ["pass"]]
     return "\n".join(out) + "\n"
 
 
 def fingerprint(layout: Layout) -> str:
-    """Return a short name that changes whenever the generated source does."""
-    return hashlib.sha256(source(layout, compiled=True).encode()).hexdigest()[:16]
+    """Return a short name that changes whenever the generated source or the functions it calls do."""
+    functions = Path(__file__).with_name("lanes.py").read_bytes()
+    return hashlib.sha256(source(layout, compiled=True).encode() + functions).hexdigest()[:16]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import importlib.util
 import os
 import subprocess
@@ -56,9 +57,12 @@ def cache_folder() -> Path:
         from platformdirs import user_cache_dir
 
         folder = Path(user_cache_dir("lentic"))
-    for candidate in (folder, Path(tempfile.gettempdir()) / "lentic-cache"):
+    owner = os.getuid() if hasattr(os, "getuid") else 0
+    for candidate in (folder, Path(tempfile.gettempdir()) / f"lentic-cache-{owner}"):
         try:
-            candidate.mkdir(parents=True, exist_ok=True)
+            candidate.mkdir(mode=0o700, parents=True, exist_ok=True)
+            if hasattr(os, "getuid") and candidate.stat().st_uid != owner:
+                continue  # compiled code is run as it is found: never from a folder of somebody else
             probe = candidate / f".write-{os.getpid()}"
             probe.touch()
             probe.unlink()
@@ -80,7 +84,7 @@ def _write(layout: Layout, compiled: bool) -> Path:
     name = f"kernel_{fingerprint(layout)}" + ("" if compiled else "_arrays")
     path = cache_folder() / f"{name}.py"
     text = source(layout, compiled)
-    if not path.exists() or path.read_text(encoding="utf-8") != text:
+    if not path.exists() or path.read_bytes() != text.encode():
         fresh = path.with_suffix(f".{os.getpid()}")
         fresh.write_text(text, encoding="utf-8")
         fresh.replace(path)
@@ -100,12 +104,37 @@ def _module(path: Path) -> ModuleType:
 def is_compiled(table: Table) -> bool:
     """Tell whether the kernel of a table lies compiled in the cache of this machine."""
     layout = Layout(table)
-    return (cache_folder() / f"{_stamp(layout)}.ready").exists()
+    ready = (cache_folder() / f"{_stamp(layout)}.ready").exists()
+    return ready and any(path.suffix == ".nbc" for path in _compiled_files(layout))
+
+
+def _compiled_files(layout: Layout) -> list[Path]:
+    return list((cache_folder() / "__pycache__").glob(f"kernel_{fingerprint(layout)}.*"))
 
 
 def compiled_kernel(table: Table) -> Kernel:
-    """Return the compiled kernel, compiling it here and now if it is not in the cache."""
+    """Return the compiled kernel, compiling it here and now if it is not in the cache.
+
+    Raises
+    ------
+    CompileError
+        If it cannot be compiled even with an empty cache.
+    """
     layout = Layout(table)
+    try:
+        return _compiled(layout)
+    except Exception:  # a broken cache file may raise anything: start once more from an empty cache
+        for path in _compiled_files(layout):
+            with contextlib.suppress(OSError):
+                path.unlink()
+    try:
+        return _compiled(layout)
+    except Exception as error:
+        raise CompileError(f"The engine cannot be compiled here ({error}); arrays can do its work.") from error
+
+
+def _compiled(layout: Layout) -> Kernel:
+    table = layout.table
     module = _module(_write(layout, compiled=True))
     kernel = Kernel(layout, True, module.advance, module.settle)
     work = np.ones((1, len(layout.rows) * STRIDE))

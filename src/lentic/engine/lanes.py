@@ -28,8 +28,7 @@ def inlined(function: Callable[..., Any]) -> Callable[..., Any]:
     return compiled
 
 
-@intrinsic  # type: ignore[untyped-decorator]
-def _bits(typing_context: Any, x: Any) -> Any:
+def _as_integer(typing_context: Any, x: Any) -> Any:
     """Reinterpret a double as an integer."""
 
     def build(context: Any, builder: Any, signature: Any, arguments: Any) -> Any:
@@ -38,14 +37,17 @@ def _bits(typing_context: Any, x: Any) -> Any:
     return types.int64(types.float64), build
 
 
-@intrinsic  # type: ignore[untyped-decorator]
-def _double(typing_context: Any, x: Any) -> Any:
+def _as_double(typing_context: Any, x: Any) -> Any:
     """Reinterpret an integer as a double."""
 
     def build(context: Any, builder: Any, signature: Any, arguments: Any) -> Any:
         return builder.bitcast(arguments[0], ir.DoubleType())
 
     return types.float64(types.int64), build
+
+
+_bits: Any = intrinsic(_as_integer)
+_double: Any = intrinsic(_as_double)
 
 
 @inlined
@@ -79,10 +81,12 @@ def exp(x: float) -> float:
     p = p * r + 0.5
     p = p * r + 1.0
     p = p * r + 1.0
-    return p * _double((_bits(t) << 52) + 4607182418800017408)
+    power: float = _double((_bits(t) << 52) + 4607182418800017408)
+    return p * power
 
 
 @inlined
 def tanh(x: float) -> float:
     """Return the hyperbolic tangent to 1e-14 absolute."""
-    return 1.0 - 2.0 / (exp(2.0 * x) + 1.0)
+    square: float = exp(2.0 * x)
+    return 1.0 - 2.0 / (square + 1.0)

@@ -19,7 +19,7 @@ class Layout:
     """The rows of one block and the level at which every auxiliary is computed.
 
     Levels: ``run`` needs parameters alone, ``step`` needs early rows and drivers too, ``slow`` needs slow components
-    too and is computed once, at the beginning of a step (what moves over days does not move within half an hour),
+    too and is computed once a step, at those components as the step before carries them on to the middle of this one,
     ``state`` needs anything else and is computed at the beginning and in the middle.
     """
 
@@ -121,7 +121,7 @@ class Layout:
 
     @cached_property
     def slow_rows(self) -> tuple[str, ...]:
-        """Auxiliaries computed once, at the beginning of a step, from slow components."""
+        """Auxiliaries computed once a step from slow components."""
         return tuple(name for name in self.order if self.level[name] == "slow")
 
     @cached_property

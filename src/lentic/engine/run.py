@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import enum
+import itertools
 from collections.abc import Callable, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
@@ -21,6 +22,8 @@ RAMP_D = (10.0 / 1440.0, 20.0 / 1440.0)
 """Steps after anything sudden. [d]"""
 STIFFEST = 8.0
 """Largest product of step and fastest rate of return at which the scheme is still accurate. [-]"""
+MOST_PARTS = 1024
+"""Into so many parts at most a step is cut. [-]"""
 
 
 class Outcome(enum.Enum):
@@ -75,7 +78,7 @@ def mesh(breaks: Sequence[float], sudden: Sequence[float], longest: float = STEP
     """
     shaken = set(sudden)
     edges = [breaks[0]]
-    for begin, end in zip(breaks[:-1], breaks[1:], strict=True):
+    for begin, end in itertools.pairwise(breaks):
         at = begin
         if begin in shaken:
             for short in RAMP_D:
@@ -110,7 +113,9 @@ def guard(ensemble: Ensemble, longest: float = STEP_D) -> npt.NDArray[np.int64]:
     for expression in ensemble.kernel.layout.table.stiffness:
         value = np.broadcast_to(eval(rendered(expression, names), dict(scope)), ensemble.data[:, 0, :].shape)
         fastest = np.maximum(fastest, ensemble.gather(value))
-    parts = np.maximum(1.0, fastest * longest / STIFFEST)
+    # an impossible member takes plain steps: it is set aside at the end, not refined without limit
+    wanted = np.nan_to_num(fastest * longest / STIFFEST, nan=1.0, posinf=1.0)
+    parts = np.clip(wanted, 1.0, MOST_PARTS)
     return np.asarray(2 ** np.ceil(np.log2(parts) - 1e-9), dtype=np.int64)
 
 
@@ -206,7 +211,7 @@ def _in_threads(group: Ensemble, timeline: Timeline, rows: Sequence[str], count:
     if threads == 1:
         return _through(group, timeline, rows, count)
     cuts = np.linspace(0, group.blocks, threads + 1).astype(int)
-    shares = [group.part(a, b) for a, b in zip(cuts[:-1], cuts[1:], strict=True)]
+    shares = [group.part(a, b) for a, b in itertools.pairwise(cuts)]
     with ThreadPoolExecutor(threads) as pool:
         results = list(pool.map(lambda share: _through(share, timeline, rows, count), shares))
     return np.concatenate(results, axis=2)
