@@ -71,7 +71,9 @@ def test_continuous_integration_runs_the_test_command_of_the_readme_last() -> No
     lines = (ROOT / ".ci" / "run").read_text(encoding="utf-8").splitlines()
     assert "set -euo pipefail" in lines
     assert "make test" in README
-    assert lines[-1] == "make test"
+    run = [line for line in lines if line.startswith("make ")]
+    assert run == ["make lint || lint=$?", "make test"]
+    assert lines[-1] == 'exit "$lint"'
 
 
 def test_every_runtime_dependency_has_a_decision_record() -> None:
