@@ -88,7 +88,7 @@ def odd_readings(fit: Fit, begin: datetime) -> list[Item]:
         away = abs(float(np.clip(middle, item.low, item.high)) - middle)
         if away > ODD_SD * float(np.hypot(values.std(), item.sd)):
             name = {"kh": "KH", "ph": "pH"}.get(item.what, item.what)
-            why = "The last one lies outside what any fitting version of this tank would show. One odd reading is no alarm."
+            why = "The last one lies outside what this tank should show. One odd reading is no alarm."
             asked[item.what] = Item(do=f"Repeat the {name} reading.", why=why)
         else:
             asked.pop(item.what, None)

@@ -89,7 +89,7 @@ def _rules() -> str:
 def _load(path: Path, members: int) -> Array | None:
     """Return a kept fit, or None where there is none or it cannot be read."""
     try:
-        with np.load(path) as kept:
+        with path.open("rb") as file, np.load(file) as kept:
             z = np.asarray(kept["z"], dtype=np.float64)
     except (OSError, ValueError, KeyError, EOFError):
         return None

@@ -94,7 +94,7 @@ def _section(document: str, title: str) -> str:
 
 def _argument(parameter: inspect.Parameter, document: str) -> Argument:
     found = re.search(
-        rf"^{parameter.name} :[^\n]*\n\s+(.*?)\[([^\]]*)\]", _section(document, "Parameters"), re.MULTILINE | re.DOTALL
+        rf"^(?:\w+, )*{parameter.name}(?:, \w+)* :[^\n]*\n\s+(.*?)\[([^\]]*)\]", _section(document, "Parameters"), re.MULTILINE | re.DOTALL
     )
     default = None if parameter.default is inspect.Parameter.empty else parameter.default
     meaning = " ".join(found.group(1).split()) if found else ""
