@@ -1,0 +1,303 @@
+"""Measure the engine against other integrators on the whole process table: `python benchmarks/engine.py --json -`.
+
+Both sides of a ratio run in one process on one core, alternating; the median of the ratios counts. Slow peers do
+fewer members and days, which every row says. With `--cold` a compilation into an empty cache is timed as well.
+"""
+
+from __future__ import annotations
+
+import argparse
+import itertools
+import json
+import os
+import platform
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Callable
+from dataclasses import asdict, dataclass
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+from world import ACCOUNTS, FAST, Array, Problem, merged, problem, refined
+
+from lentic.engine.ensemble import Ensemble
+from lentic.engine.kernel import Kernel, array_kernel, load_kernel
+from lentic.engine.reference import RateFunction, compiled_rate_function, packed
+from lentic.engine.run import Records, Timeline, guard, run
+
+ALTERNATIONS = 5
+DRAWS = 64
+
+
+@dataclass(frozen=True, kw_only=True)
+class Row:
+    """One check: what is required, what came out, on what."""
+
+    check: str
+    require: str
+    measured: str
+    met: bool | None
+    on: str
+
+
+def timed(action: Callable[[], Any]) -> float:
+    """Return the seconds an action takes."""
+    begin = time.perf_counter()
+    action()
+    return time.perf_counter() - begin
+
+
+def ratio(slow: Callable[[], Any], quick: Callable[[], Any], times: int = ALTERNATIONS) -> tuple[float, float, float]:
+    """Return median, least and largest ratio of the times of two actions, taken in turn."""
+    quick()
+    found = [timed(slow) / timed(quick) for _ in range(times)]
+    return float(np.median(found)), min(found), max(found)
+
+
+def row(check: str, least: float, found: tuple[float, float, float], on: str, scale: float = 1.0) -> Row:
+    """Return a row for a speed ratio that must reach a least value."""
+    middle, low, high = (scale * value for value in found)
+    text = f"{middle:.3g}x ({low:.3g} to {high:.3g})"
+    return Row(check=check, require=f">= {least:g}x", measured=text, met=middle >= least, on=on)
+
+
+def errors(p: Problem, kernel: Kernel) -> list[Row]:
+    """Return errors at three meshes, the order, and the stiff guard."""
+    states = kernel.layout.states
+    slow = [n for n in states if n not in (*FAST, *ACCOUNTS, "volume")]
+    line = p.timeline(1.0)
+    rows, out = (*states, "hydrogen"), []
+
+    def go(line: Timeline, **changed: float) -> Records:
+        return run(p.members(kernel, DRAWS, seed=3, **changed), line, rows)
+
+    def error(a: Records, b: Records, names: tuple[str, ...] | list[str]) -> float:
+        scaled = []
+        for n in names:
+            scale = np.maximum(np.abs(b[n]), 0.05 * np.abs(b[n]).mean(axis=0)) + 1e-12
+            scaled.append(100.0 * (np.abs(a[n] - b[n]) / scale).max(axis=0))
+        return float(np.percentile(scaled, 95))
+
+    def ph(a: Records, b: Records) -> float:
+        return float(np.percentile(np.abs(np.log10(a["hydrogen"] / b["hydrogen"])).max(axis=0), 95))
+
+    exact, on = go(refined(line, 0.5)), f"{DRAWS} draws, {p.days} d, against 0.5-min steps"
+    found = {}
+    for name, mesh in (("10, 20, 30 then 30", 30.0), ("20 min", 20.0), ("10 min", 10.0), ("5 min", 5.0)):
+        got = go(refined(line, mesh))
+        found[mesh] = (error(got, exact, slow), ph(got, exact))
+        text = f"slow p95 {found[mesh][0]:.3f} %, fast p95 {error(got, exact, FAST):.3f} %, pH p95 {found[mesh][1]:.4f}"
+        met = bool(found[mesh][0] <= 0.3 and found[mesh][1] <= 0.04 and got.sound.all())
+        out.append(
+            Row(check=f"error, mesh {name}", require="slow <= .3 %, pH <= .04", measured=text, met=met, on=on)
+        )
+    orders = [found[10.0][k] / found[5.0][k] for k in (0, 1)]
+    text = f"slow {orders[0]:.2f}, pH {orders[1]:.2f}"
+    out.append(
+        Row(check="error(10 min)/error(5 min)", require=">= 3.3", measured=text, met=min(orders) >= 3.3, on=on)
+    )
+    for factor in (10.0, 80.0):
+        stiff = ph(go(line, gas_exchange=factor), go(refined(line, 0.5), gas_exchange=factor))
+        parts = int(guard(p.members(kernel, DRAWS, seed=3, gas_exchange=factor)).max())
+        out.append(
+            Row(
+                check=f"stiff guard: gas exchange x{factor:g}", require="pH p95 <= .03",
+                measured=f"pH p95 {stiff:.4f}, steps cut into up to {parts}", met=stiff <= 0.03, on=on,
+            )
+        )  # fmt: skip
+    return out
+
+
+def closure(kernel: Kernel, food: float, longest: float) -> Row:
+    """Return the balance of half a year, what jumps add and take counted."""
+    p = problem(182, food)
+    conserved = kernel.layout.table.conserved
+
+    def totals(e: Ensemble, gross: bool = False) -> Array:
+        found = np.zeros((len(conserved), *e["volume"].shape))
+        for c in kernel.layout.table.components:
+            for k, quantity in enumerate(conserved):
+                part = c.composition.get(quantity, 0.0) * e[c.name]
+                found[k] += abs(part) if gross else part
+        return found
+
+    added: list[Array] = []
+
+    def noting(jump: Callable[[Ensemble], None]) -> Callable[[Ensemble], None]:
+        def operate(e: Ensemble) -> None:
+            before = totals(e)
+            jump(e)
+            added.append(totals(e) - before)
+
+        return operate
+
+    line = merged(p.timeline(), longest)
+    jumps = {step: tuple(noting(j) for j in those) for step, those in line.jumps.items()}
+    audited = Timeline(dts=line.dts, starts=line.starts, drivers=line.drivers, jumps=jumps, records=line.records)
+    e = p.members(kernel, DRAWS)
+    before = totals(e)
+    sound = run(e, audited, ("nitrate",)).sound.all()
+    missing = float(np.max(np.abs(totals(e) - before - np.sum(added, axis=0)) / totals(e, gross=True)))
+    return Row(
+        check=f"closure of {', '.join(conserved)}, {food:g}x food, steps <= {longest:g} min",
+        require="<= 1e-10, all > 0", measured=f"{missing:.1e}, {'all' if sound else 'not all'} positive",
+        met=bool(missing <= 1e-10 and sound), on=f"{DRAWS} draws, 182 d",
+    )  # fmt: skip
+
+
+def outside(p: Problem, rates: RateFunction, kernel: Kernel, members: int, method: str) -> float:
+    """Return the seconds another integrator takes, restarted at every jump and switch; jumps are not counted."""
+    from scipy.integrate import odeint, solve_ivp
+
+    line, table = p.timeline(None), p.table
+    states = len(table.components)
+    switched = np.flatnonzero((np.diff(line.drivers[:, [0, 1, 3]], axis=0) != 0.0).any(axis=1)) + 1
+    stops = sorted({0, len(line.dts), *line.jumps, *(int(k) for k in switched)})
+    ends = np.concatenate([[0.0], np.cumsum(line.dts)])
+    drawn, spent = p.members(kernel, members, seed=3), 0.0
+    for member in range(members):
+        e = Ensemble(kernel, 1, list(drawn.rows)[len(kernel.layout.rows) :])
+        for name in e.rows:
+            e[name] = drawn.gather(drawn[name])[member]
+        for begin, end in itertools.pairwise(stops):
+            for jump in line.jumps.get(begin, ()):
+                jump(e)
+            parameters = packed(table.parameters, {n: float(e[n][0, 0]) for n in table.parameters})
+            y, d, span = e.data[0, :states, 0].copy(), line.drivers[begin], ends[end] - ends[begin]
+            start = time.perf_counter()
+            if method == "odeint":
+                y = odeint(lambda y, _, p=parameters, d=d: rates(y, p, d), y, [0.0, span], rtol=1e-2, atol=1e-6)[-1]
+            else:
+                y = solve_ivp(
+                    lambda _, y, p=parameters, d=d: rates(y, p, d), (0.0, span), y, "LSODA", rtol=1e-2, atol=1e-6
+                ).y[:, -1]
+            spent += time.perf_counter() - start
+            e.data[0, :states, 0] = y
+    return spent
+
+
+def peers(kernel: Kernel) -> list[Row]:
+    """Return speed against integrators made by others, and against the array fallback."""
+    short, long = problem(3), problem(20)
+    rates = compiled_rate_function(short.table, 6)
+    line, out = long.timeline(), []
+    outside(problem(1), rates, kernel, 1, "odeint")
+    ensembles = [long.members(kernel, 256, seed=3) for _ in range(ALTERNATIONS + 1)]
+
+    def ours() -> None:
+        run(ensembles.pop() if ensembles else long.members(kernel, 256, seed=3), line, ("nitrate",))
+
+    for name, least in (("solve_ivp", 150.0), ("odeint", 45.0)):
+        ensembles[:] = [long.members(kernel, 256, seed=3) for _ in range(ALTERNATIONS + 1)]
+        ours()
+        found = []
+        for _ in range(ALTERNATIONS):
+            theirs = outside(short, rates, kernel, 4, name) / (4 * short.days)
+            found.append(theirs / (timed(ours) / (256 * long.days)))
+        of_three = float(np.median(found)), min(found), max(found)
+        on = f"engine 256 draws x {long.days} d with its jumps, peer 4 x {short.days} d without theirs"
+        out.append(row(f"speed against {name} LSODA, compiled rates, rtol 1e-2", least, of_three, on))
+    out.append(
+        Row(check="speed against numbalsoda", require=">= 30x", measured="not installed", met=None, on="no wheel")
+    )
+    arrays, brief = array_kernel(short.table), problem(1)
+    brief_line = brief.timeline(None)
+
+    def by(kernel: Kernel) -> Callable[[], None]:
+        e = brief.members(kernel, 1000, seed=3)
+        return lambda: run(e, brief_line, ()) and None
+
+    out.append(row("speed against the array fallback", 10.0, ratio(by(arrays), by(kernel), 3), "1000 draws, 1 d"))
+    out.append(Row(check="f32 against f64", require=">= 1.6x", measured="f32 kernel not built", met=None, on="-"))
+    return out
+
+
+def costs(kernel: Kernel) -> list[Row]:
+    """Return how cost grows with threads, days and members; identical bits."""
+    p = problem(10)
+    line, rows = p.timeline(None), ("nitrate",)
+    many, few = p.members(kernel, 1024, seed=3), p.members(kernel, 64, seed=3)
+    many.prepare(), few.prepare()
+
+    def advance(e: Ensemble, days: Timeline) -> Callable[[], None]:
+        steps = len(days.dts)
+        return lambda: kernel.advance(e.flat, e.blocks, days.dts, days.drivers, 0, steps, e.substeps)
+
+    def through(threads: int) -> Callable[[], Records]:
+        return lambda: run(many, line, rows, threads)
+
+    out = [row("two threads against one", 1.6, ratio(through(1), through(2)), "1024 draws, 10 d, with jumps")]
+    kernel.settle(few.flat, few.blocks, line.drivers, 0)
+    kernel.settle(many.flat, many.blocks, line.drivers, 0)
+    year, month = problem(365).timeline(None), problem(30).timeline(None)
+    share = len(month.dts) / len(year.dts)
+    for name, found, on in (
+        ("365 d against 30 d, a step", [share * x for x in ratio(advance(few, year), advance(few, month))], "64 draws"),
+        (
+            "1024 members in blocks against 64, a member-step",
+            [x / 16 for x in ratio(advance(many, line), advance(few, line))],
+            "10 d",
+        ),
+    ):
+        text = f"{found[0]:.2f} ({found[1]:.2f} to {found[2]:.2f})"
+        out.append(Row(check=name, require="<= 1.15", measured=text, met=found[0] <= 1.15, on=on))
+    seconds = [timed(advance(few, month)) for _ in range(9)]
+    nanoseconds = float(np.median(seconds)) / len(month.dts) / 64 * 1e9
+    text = f"{nanoseconds:.0f} ns, {min(seconds) / len(month.dts) / 64 * 1e9:.0f} at best"
+    out.append(Row(check="one member-step, jumps left out", require="-", measured=text, met=None, on="64 draws, 30 d"))
+    records = [run(p.members(kernel, 256, seed=3), line := p.timeline(), rows, threads).values for threads in (1, 2)]
+    order = np.random.default_rng(0).permutation(256)
+    mixed, straight = p.members(kernel, 256, seed=3), p.members(kernel, 256, seed=3)
+    for name in mixed.rows:
+        mixed[name] = mixed.spread(straight.gather(straight[name])[order])
+    same = np.array_equal(*records) and np.array_equal(run(mixed, line, rows).values, records[0][:, :, order])
+    text = "identical" if same else "different"
+    out.append(
+        Row(check="bits: 1 and 2 threads, any order", require="exact", measured=text, met=same, on="256 draws, 10 d")
+    )
+    return out
+
+
+def start() -> Row:
+    """Return the time of a first result with an empty cache against one that is filled."""
+    code = (
+        "import sys; sys.path.insert(0, sys.argv[1]); from world import problem; "
+        "from lentic.engine.kernel import load_kernel; load_kernel(problem(1).table)"
+    )
+    with tempfile.TemporaryDirectory() as folder:
+        command = [sys.executable, "-c", code, str(Path(__file__).parent)]
+        environment = os.environ | {"LENTIC_CACHE": folder}
+        cold, warm = (timed(lambda: subprocess.run(command, check=True, env=environment)) for _ in range(2))
+    text = f"{cold / warm:.1f} ({cold:.0f} s cold, {warm:.2f} s warm)"
+    return Row(check="cold start against warm start", require=">= 8", measured=text, met=cold / warm >= 8.0, on="-")
+
+
+def main() -> None:
+    """Run all checks and print them as a table or as JSON."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--json", metavar="FILE", help="write JSON, - for standard output")
+    parser.add_argument("--cold", action="store_true", help="time a compilation into an empty cache as well")
+    arguments = parser.parse_args()
+    p = problem(21)
+    kernel = load_kernel(p.table, lambda text: print(text, file=sys.stderr))
+    rows = errors(p, kernel)
+    rows += [closure(kernel, food, mesh) for food, mesh in ((1.0, 30.0), (30.0, 30.0), (30.0, 60.0))]
+    rows += [*peers(kernel), *costs(kernel)]
+    if arguments.cold:
+        rows.append(start())
+    answer = {"machine": platform.machine(), "python": platform.python_version(), "rows": [asdict(r) for r in rows]}
+    if arguments.json:
+        text = json.dumps(answer, indent=1, default=str)
+        print(text) if arguments.json == "-" else Path(arguments.json).write_text(text + "\n", encoding="utf-8")
+        return
+    print("| check | require | measured | on |\n|---|---|---|---|")
+    for r in rows:
+        mark = "" if r.met is None else " yes" if r.met else " **no**"
+        print(f"| {r.check} | {r.require} | {r.measured}{mark} | {r.on} |")
+
+
+if __name__ == "__main__":
+    main()
