@@ -1,7 +1,8 @@
 """What feeds the algae, the ammonia, the nitrate, or takes the KH: causes weighed by what the log shows.
 
 The weights say how strongly a contrast speaks for a cause; they are common practice, no source, and were set while
-looking at a bank of invented tanks. Chances are a softmax of the sums, with a share that is always left unknown.
+looking at a bank of invented tanks. Nothing here runs the fitted tank again without the cause. Chances are a softmax
+of the sums, with a share that is always left unknown.
 """
 
 from __future__ import annotations

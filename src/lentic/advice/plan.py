@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, time, timedelta
 
 import numpy as np
+import numpy.typing as npt
 
 from lentic.advice.forecast import shown
 from lentic.advice.limits import has_fish, limit_of
@@ -15,6 +16,8 @@ from lentic.learn.fit import Fit
 from lentic.learn.forecast import Futures, futures, planned_events
 from lentic.logbook.events import Change, Event, Feed, Lamp, Planted
 from lentic.logbook.tank import Tank
+
+Array = npt.NDArray[np.float64]
 
 TARGET_NITRATE = 40.0
 """Upper end of what is commonly held in a planted tank; common practice, no source. [mg/L NO3]"""
@@ -139,8 +142,7 @@ def options_of(fit: Fit, log: Sequence[Event], plan: Sequence[Event], begin: dat
     return found
 
 
-def _add_plants_and_light(fit: Fit, begin: datetime, add: object) -> None:
-    assert callable(add)
+def _add_plants_and_light(fit: Fit, begin: datetime, add: Callable[..., None]) -> None:
     around, tank = fit.story.surroundings, fit.description.tank
     hours = around.lighting.hours(fit.story.last)
     for change in (-1.5, 1.5):
@@ -185,9 +187,7 @@ def judge(fit: Fit, found: Futures, base: Futures, option: Option) -> Tried:
     )  # fmt: skip
 
 
-def _against(
-    fit: Fit, found: Futures, option: Option, free: np.ndarray[tuple[int, ...], np.dtype[np.float64]], up: float
-) -> tuple[str, ...]:
+def _against(fit: Fit, found: Futures, option: Option, free: Array, up: float) -> tuple[str, ...]:
     """Return the limits an option breaks: cooling, steps of KH and pH, free ammonia where fish live."""
     tank, sound = fit.description.tank, found.sound
     said: list[str] = []

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Generic, TypeVar
 
@@ -18,6 +18,7 @@ from lentic.logbook.problems import Problem
 
 View = TypeVar("View")
 
+OWN_PLAN = "The plan.csv of the folder was followed; what it does not hold goes on as in the last eight weeks."
 MOST_DAYS = 70
 """Slow drifts are known so far ahead and no further. [d]"""
 
@@ -59,7 +60,7 @@ def ahead(opened: Opened, plan: Sequence[Event]) -> tuple[Event, ...]:
 def planned(opened: Opened, plan: Path | None) -> Opened:
     """Return the tank under the plan of a file, or under the plan in its folder, or with no plan."""
     if plan is None:
-        return opened
+        return opened if opened.plan is None else replace(opened, cautions=(*opened.cautions, OWN_PLAN))
     events, problems = read_plan(plan, opened.tank)
     return opened.with_plan(events, problems)
 

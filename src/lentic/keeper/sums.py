@@ -76,13 +76,15 @@ def _relation(name: str, function: Callable[..., Any]) -> Relation | None:
         return None
     document = inspect.getdoc(function) or ""
     returns = _section(document, "Returns")
+    if len(re.findall(r"^\S", returns, re.MULTILINE)) != 1:
+        return None
     unit = re.search(r"\[([^\]]*)\]", returns)
     lines = [line.strip() for line in returns.splitlines() if line.strip()]
     return Relation(
         name=name, sentence=document.split("\n\n")[0].replace("\n", " "),
         arguments=tuple(_argument(p, document) for p in parameters),
         result=re.sub(r"\s*\[[^\]]*\]\s*$", "", lines[-1]) if lines else "", unit=unit.group(1) if unit else "",
-        sources=tuple(line.strip() for line in _section(document, "References").splitlines() if line.strip()),
+        sources=tuple(re.findall(r"\w+", _section(document, "References"))),
         compute=function,
     )  # fmt: skip
 
@@ -93,9 +95,8 @@ def _section(document: str, title: str) -> str:
 
 
 def _argument(parameter: inspect.Parameter, document: str) -> Argument:
-    found = re.search(
-        rf"^(?:\w+, )*{parameter.name}(?:, \w+)* :[^\n]*\n\s+(.*?)\[([^\]]*)\]", _section(document, "Parameters"), re.MULTILINE | re.DOTALL
-    )
+    names = rf"^(?:\w+, )*{parameter.name}(?:, \w+)*\s*:[^\n]*\n\s+(.*?)\[([^\]]*)\]"
+    found = re.search(names, _section(document, "Parameters"), re.MULTILINE | re.DOTALL)
     default = None if parameter.default is inspect.Parameter.empty else parameter.default
     meaning = " ".join(found.group(1).split()) if found else ""
     return Argument(
