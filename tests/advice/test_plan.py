@@ -71,3 +71,9 @@ def test_more_free_ammonia_is_ruled_out_where_fish_live_and_said_elsewhere() -> 
     without = judge(tank(), more, futures(), option(5.0, "ration"))
     assert without.against == ()
     assert without.free_ammonia_up > 0.04
+
+
+def test_plants_that_would_go_hungry_are_ruled_out() -> None:
+    starved = futures(nitrate=0.05 * NITRATE_30)
+    assert any("hungry" in each for each in judge(tank(), starved, futures(), option(5.0, "plants 250 g")).against)
+    assert judge(tank(), futures(), futures(), option(5.0, "plants 250 g")).against == ()

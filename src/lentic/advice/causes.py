@@ -146,7 +146,7 @@ def causes_of(tank: Tank, events: Sequence[Event], of: str, nitrogen: Mapping[st
         return replace(nothing, sentence=NO_CHANGE)
     total = math.exp(UNKNOWN_SCORE) + sum(math.exp(s) for s in scores.values())
     order = sorted(scores, key=lambda name: (-scores[name], name))
-    found = tuple(_cause(name, math.exp(scores[name]) / total, marks) for name in order)
+    found = tuple(_cause(name, of, math.exp(scores[name]) / total, marks) for name in order)
     return Causes(
         tank=tank.name, of=of, since=since, causes=found, unknown=math.exp(UNKNOWN_SCORE) / total, sentence=said
     )
@@ -154,12 +154,15 @@ def causes_of(tank: Tank, events: Sequence[Event], of: str, nitrogen: Mapping[st
 
 def score(name: str, of: str, marks: Marks) -> float:
     """Return how much the contrasts speak for a cause of a trouble."""
-    weighed = sum(weight * marks.of(mark) for mark, weight in WEIGHTS[name].items())
+    # the trouble itself tells nothing of its cause
+    told = {mark: weight for mark, weight in WEIGHTS[name].items() if mark not in (of, f"{of}_peak")}
+    weighed = sum(weight * marks.of(mark) for mark, weight in told.items())
     return PRIORS[of].get(name, 0.0) + 1.3 * weighed
 
 
-def _cause(name: str, chance: float, marks: Marks) -> Cause:
+def _cause(name: str, of: str, chance: float, marks: Marks) -> Cause:
     parts = {mark: weight * marks.of(mark) for mark, weight in WEIGHTS[name].items() if mark in marks.said}
+    parts = {mark: size for mark, size in parts.items() if mark not in (of, f"{of}_peak")}
     order = sorted(parts, key=lambda mark: -abs(parts[mark]))
     against = [marks.said[mark] for mark in order if parts[mark] < -0.15][:3]
     silent = [mark for mark, weight in WEIGHTS[name].items() if weight >= 0.8 and marks.of(mark) < 0.5]

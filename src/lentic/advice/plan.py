@@ -21,6 +21,8 @@ Array = npt.NDArray[np.float64]
 
 TARGET_NITRATE = 40.0
 """Upper end of what is commonly held in a planted tank; common practice, no source. [mg/L NO3]"""
+HUNGRY_NITRATE = 5.0
+"""Under it plants commonly go hungry; common practice, no source. [mg/L NO3]"""
 CHANGE_MINUTES, BUCKET_MINUTES, SCRAPE_MINUTES = 12.0, 2.5, 10.0
 """What a session, a bucket and a scraping take; common practice, no source. [min]"""
 COOLING_WITH_FISH_K, COOLING_K, KH_STEP, PH_STEP = 2.0, 4.0, 2.0, 0.4
@@ -206,6 +208,9 @@ def _against(fit: Fit, found: Futures, option: Option, free: Array, up: float) -
             said.append(f"moves KH by {step:.1f} dKH at once")
     if tap.ph is not None and share * abs(float(np.median(found.values["ph_dusk"][:, sound])) - tap.ph) > PH_STEP:
         said.append("moves pH by more than 0.4 at once")
+    left = float(np.median(shown("nitrate", found.values["nitrate"])[-14:][:, sound]))
+    if left < HUNGRY_NITRATE and option.name.startswith(("plants", "light", "ration")):
+        said.append(f"leaves nitrate at {number(left)} mg/L NO3, so little that plants go hungry")
     limit = limit_of(tank, "ammonia_free")
     if limit is not None and free.size and up > 0.001 and float(np.quantile(free.max(axis=0), 0.9)) > limit.value:
         said.append(f"raises free ammonia above {limit.value:g} {limit.unit}, which harms the fish")
