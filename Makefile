@@ -36,7 +36,8 @@ lint: $(VENV)/.develops ## Check style, types and layers
 
 check: lint test ## Everything that decides whether a change is good: style, types, layers, tests
 
-bench: $(VENV)/.runs ## Say how often the cause of algae is found on a bank of invented tanks
+bench: $(VENV)/.develops ## Measure the engine against others, and causes on a bank of invented tanks
+	$(BIN)/python benchmarks/engine.py
 	test -d out/bank || $(BIN)/python examples/make_bank.py out/bank
 	$(BIN)/python benchmarks/causes.py out/bank
 

@@ -104,7 +104,7 @@ def _of_reading(event: Reading, item: Seen, steps: Sequence[float]) -> list[Evid
         step = _drop(steps)
         return [_linear(event, item, "kh", event.value - step, event.value, 0.09, None)]
     if quantity == "ph":
-        return [_linear(event, item, "ph", event.value - 0.1, event.value + 0.1, 0.12, "kit_ph")]
+        return [_linear(event, item, "ph", event.value - 0.1, event.value + 0.1, 0.15, "kit_ph")]
     if quantity == "temperature":
         return [_linear(event, item, "temperature", event.value, event.value, 0.35, "kit_temperature")]
     if quantity == "oxygen":

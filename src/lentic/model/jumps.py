@@ -43,8 +43,8 @@ KEEPER_ROWS = (
     "tap_alkalinity",
     "tap_carbon",
     "tap_ammonium",
-    "planted_n",
-    "planted_p",
+    "new_plant_n",
+    "new_plant_p",
     "died_per_found",
 )
 """Numbers of the keeper and the tap that jumps need, one per member."""
@@ -286,7 +286,7 @@ def plant(slot: int, wet_grams: float) -> Operator:
 
     def operate(rows: Ensemble) -> None:
         dry = wet_grams / rows["plant_gram"] * rows[f"dry_{slot}"]
-        nitrogen, phosphorus = dry * rows["planted_n"], dry * rows["planted_p"]
+        nitrogen, phosphorus = dry * rows["new_plant_n"], dry * rows["new_plant_p"]
         _book(rows, "planted", nitrogen, phosphorus)
         rows[f"plant_{slot}"] += dry
         rows[f"plant_n_{slot}"] += nitrogen

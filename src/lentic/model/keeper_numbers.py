@@ -24,8 +24,8 @@ KEEPER: tuple[Parameter, ...] = (
     row("scrape_leaves", 0.10, "-", Share(low=0.04, high=0.25), "share of the algae the scraper leaves", _PRACTICE, "practice"),
     row("scrape_kept", 0.18, "-", Share(low=0.05, high=0.45), "share of the freed algae that stays on the tool", _PRACTICE, "practice"),
     row("scrape_threshold", 2.5, "g/m2", LogNormal(sd=0.5), "algae on the panes at which this keeper scrapes", "worked out from optics: where the view begins to suffer; no source", "computed"),
-    row("planted_n", 0.032, "g/g", LogNormal(sd=0.15), "nitrogen in a well-fed plant, per g dry skeleton", "2-5 % in textbook tables of submerged plants, read", "read"),
-    row("planted_p", 0.0045, "g/g", LogNormal(sd=0.25), "phosphorus in a well-fed plant, per g dry skeleton", "0.1-1 % in textbook tables of submerged plants, read", "read"),
+    row("new_plant_n", 0.032, "g/g", LogNormal(sd=0.15), "nitrogen in a well-fed plant, per g dry skeleton", "2-5 % in textbook tables of submerged plants, read", "read"),
+    row("new_plant_p", 0.0045, "g/g", LogNormal(sd=0.25), "phosphorus in a well-fed plant, per g dry skeleton", "0.1-1 % in textbook tables of submerged plants, read", "read"),
     row("died_per_found", 3.0, "-", LogNormal(sd=0.8), "grams of plant that died for each gram found dead", _PRACTICE, "practice"),
 )  # fmt: skip
 
@@ -40,10 +40,10 @@ START: tuple[Parameter, ...] = (
 )  # fmt: skip
 
 KITS: tuple[Parameter, ...] = (
-    row("kit_nitrate", 1.0, "-", LogNormal(sd=0.12), "what the nitrate kit shows for each true mg/L", _PRACTICE, "practice"),
-    row("kit_nitrite", 1.0, "-", LogNormal(sd=0.20), "what the nitrite kit shows for each true mg/L", _PRACTICE, "practice"),
+    row("kit_nitrate", 1.0, "-", LogNormal(sd=0.15), "what the nitrate kit shows for each true mg/L", _PRACTICE, "practice"),
+    row("kit_nitrite", 1.0, "-", LogNormal(sd=0.22), "what the nitrite kit shows for each true mg/L", _PRACTICE, "practice"),
     row("kit_ammonia", 1.0, "-", LogNormal(sd=0.20), "what the ammonia kit shows for each true mg/L", _PRACTICE, "practice"),
-    row("kit_phosphate", 1.0, "-", LogNormal(sd=0.20), "what the phosphate kit shows for each true mg/L", _PRACTICE, "practice"),
-    row("kit_ph", 0.0, "-", Normal(sd=0.12), "what the pH kit adds", _PRACTICE, "practice"),
+    row("kit_phosphate", 1.0, "-", LogNormal(sd=0.22), "what the phosphate kit shows for each true mg/L", _PRACTICE, "practice"),
+    row("kit_ph", 0.0, "-", Normal(sd=0.18), "what the pH kit adds", _PRACTICE, "practice"),
     row("kit_temperature", 0.0, "K", Normal(sd=0.3), "what the thermometer adds", _PRACTICE, "practice"),
 )  # fmt: skip

@@ -179,8 +179,8 @@ def _set_plants(e: Ensemble, description: Description) -> None:
         slot = description.slots[number - 1] if number <= len(description.slots) else None
         dry = (slot.wet_g if slot else 0.0) / e["plant_gram"] * e[f"dry_{number}"]
         e[f"plant_{number}"] = dry
-        e[f"plant_n_{number}"] = dry * e["planted_n"]
-        e[f"plant_p_{number}"] = dry * e["planted_p"]
+        e[f"plant_n_{number}"] = dry * e["new_plant_n"]
+        e[f"plant_p_{number}"] = dry * e["new_plant_p"]
 
 
 def first_day(description: Description, new_tank: bool) -> Operator:
