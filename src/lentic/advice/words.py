@@ -75,6 +75,15 @@ def ranged(spread: Spread, unit: str) -> str:
     return f"{amount(spread.p50, unit)} (8 in 10: {number(spread.p10)} to {number(spread.p90)})"
 
 
+def waiting(spread: Spread) -> str:
+    """Return how long something is still to come, in whole days, with the range that holds 8 of 10 possible tanks."""
+    if spread.p50 is None:
+        return "not within this time"
+    ends = [spread.p10, spread.p50, spread.p90]
+    low, middle, high = ("later" if x is None else "within a day" if x < 1.0 else f"{x:.0f} days" for x in ends)
+    return f"{middle} (8 in 10: {low} to {high})"
+
+
 def precise(spread: Spread, unit: str) -> str:
     """Return the middle value and range with one decimal, for pH, temperature and hardness."""
     if spread.p10 is None or spread.p50 is None or spread.p90 is None:
