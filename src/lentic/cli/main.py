@@ -174,7 +174,7 @@ def causes(name: str | None, folder: str | None, now: str | None, json_to: str |
     from lentic.cli import show
     from lentic.keeper import reasons
 
-    give(reasons.causes(where_of(name, folder, now), of), json_to, show.causes_lines, show.causes_json)
+    give(reasons.causes(where_of(name, folder, now), of, say_to(quiet)), json_to, show.causes_lines, show.causes_json)
 
 
 @cli.command()

@@ -2,27 +2,38 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from datetime import datetime
+
 from lentic.advice.causes import SUBJECTS, Causes, causes_of
+from lentic.advice.withdrawn import effects
 from lentic.keeper.answers import Answer
+from lentic.keeper.fitted import fitted
 from lentic.keeper.opening import AskError, NotYet, Opened, Where, open_tank
+from lentic.learn.fit import Say
 from lentic.model.describe import describe
 
 
-def causes_in(opened: Opened, of: str) -> Causes:
-    """Return the ranked causes of a trouble in an opened tank."""
+def causes_in(opened: Opened, of: str, say: Say | None = None) -> Causes:
+    """Return the ranked causes of a trouble in an opened tank; for algae the fitted tank is run without each."""
     description = describe(opened.tank, opened.events, opened.tank.local_date(opened.events[0].time))
     nitrogen = {food: meal.n for food, meal in description.meals.items()}
-    return causes_of(opened.tank, opened.events, of, nitrogen)
 
 
-def causes(where: Where, of: str = "algae") -> Answer[Causes] | NotYet:
+    def again(since: datetime) -> Mapping[str, float]:
+        return effects(fitted(opened, say=say), opened.events, since, opened.end)
+
+    return causes_of(opened.tank, opened.events, of, nitrogen, again if of == "algae" else None)
+
+
+def causes(where: Where, of: str = "algae", say: Say | None = None) -> Answer[Causes] | NotYet:
     """Return the ranked causes of a trouble, each with the cheapest next test."""
     if of not in SUBJECTS:
         raise AskError(f"Causes can be looked for of {', '.join(SUBJECTS)}; not of {of!r}.")
     opened = open_tank(where)
     if isinstance(opened, NotYet):
         return opened
-    view = causes_in(opened, of)
+    view = causes_in(opened, of, say)
     if view.since is None and view.sentence.startswith("Not yet"):
         return NotYet(tank=view.tank, sentence=view.sentence, wanted=(), problems=opened.problems)
     return Answer(view=view, problems=opened.problems, cautions=opened.cautions)
