@@ -35,7 +35,7 @@ def evaluate(bank: Path) -> list[Row]:
     rows = []
     for folder in sorted(path for path in bank.iterdir() if (path / "cause.json").is_file()):
         opened = open_folder(folder)
-        found: Causes | None = None if isinstance(opened, NotYet) else causes_in(opened, "algae")
+        found: Causes | None = None if isinstance(opened, NotYet) else causes_in(opened, "algae", rerun=False)
         truth = json.loads((folder / "cause.json").read_text(encoding="utf-8"))["cause"]
         causes = found.causes if found else ()
         rows.append(

@@ -14,8 +14,8 @@ from lentic.learn.fit import Say
 from lentic.model.describe import describe
 
 
-def causes_in(opened: Opened, of: str, say: Say | None = None) -> Causes:
-    """Return the ranked causes of a trouble in an opened tank; for algae the fitted tank is run without each."""
+def causes_in(opened: Opened, of: str, say: Say | None = None, rerun: bool = True) -> Causes:
+    """Return the ranked causes of a trouble; for algae the fitted tank is run again without each, if so wished."""
     description = describe(opened.tank, opened.events, opened.tank.local_date(opened.events[0].time))
     nitrogen = {food: meal.n for food, meal in description.meals.items()}
 
@@ -23,7 +23,7 @@ def causes_in(opened: Opened, of: str, say: Say | None = None) -> Causes:
     def again(since: datetime) -> Mapping[str, float]:
         return effects(fitted(opened, say=say), opened.events, since, opened.end)
 
-    return causes_of(opened.tank, opened.events, of, nitrogen, again if of == "algae" else None)
+    return causes_of(opened.tank, opened.events, of, nitrogen, again if rerun and of == "algae" else None)
 
 
 def causes(where: Where, of: str = "algae", say: Say | None = None) -> Answer[Causes] | NotYet:
