@@ -222,7 +222,7 @@ def _sentences(best: Tried | None, before: Tried, tried: Sequence[Tried], begin:
         f"As before: nitrate {ranged(before.nitrate, 'mg/L NO3')} in the last two weeks, "
         f"{chance(before.kept)} at or under "
         f"{TARGET_NITRATE:g}; "
-        f"first scraping in {waiting(before.scrape_days)}; "
+        f"first scraping: {waiting(before.scrape_days)}; "
         f"{before.minutes_a_week:.0f} minutes of water work a week."
     ]
     if best is None:
@@ -233,7 +233,7 @@ def _sentences(best: Tried | None, before: Tried, tried: Sequence[Tried], begin:
             f"  By {day_words(begin + timedelta(days=days))} it should bring nitrate to "
             f"{ranged(best.nitrate, 'mg/L NO3')}, "
             f"{chance(best.kept)} at or under {TARGET_NITRATE:g}.",
-            f"  First scraping in {waiting(best.scrape_days)}; "
+            f"  First scraping: {waiting(best.scrape_days)}; "
             f"{best.minutes_a_week:.0f} minutes of water work a week.",
             f"  Look at nitrate after two weeks and at the panes after three, "
             f"from {day_words(begin + timedelta(days=14))}; "

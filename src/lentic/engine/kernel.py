@@ -5,7 +5,6 @@ from __future__ import annotations
 import contextlib
 import importlib.util
 import os
-import subprocess
 import sys
 import tempfile
 import time
@@ -152,15 +151,6 @@ def array_kernel(table: Table) -> Kernel:
     scope: dict[str, Any] = {}
     exec(compile(source(layout, compiled=False), f"<kernel {table.name}>", "exec"), scope)
     return Kernel(layout, False, scope["advance"], scope["settle"])
-
-
-def start_compiling(module: str, function: str, *arguments: Any) -> subprocess.Popen[bytes]:
-    """Compile in a process of its own the kernel of the table that ``module.function(*arguments)`` returns."""
-    code = (
-        f"from {module} import {function} as build; from lentic.engine.kernel import compiled_kernel; "
-        f"compiled_kernel(build(*{arguments!r}))"
-    )
-    return subprocess.Popen([sys.executable, "-c", code], stdout=subprocess.DEVNULL, stderr=subprocess.PIPE)
 
 
 def load_kernel(table: Table, say: Say | None = None) -> Kernel:
