@@ -38,7 +38,7 @@ def log(where: Where, text: str) -> Logged:
     """Add what a line says to a tank in the store; parts with an open question are not added."""
     if not where.name:
         raise AskError("Name the tank the line belongs to.")
-    with open_store() as store:
+    with open_store(where.home) as store:
         tank, events = store.read(where.name)
         moment = where.clock if where.now_text is None else moment_of(where.now_text, tank)
         quick = parse_quick(text, tank, without_voided(events), moment)
@@ -51,14 +51,14 @@ def log(where: Where, text: str) -> Logged:
     return Logged(tank=where.name, added=added, questions=asked, problems=quick.problems)
 
 
-def import_folder(folder: Path, clock: datetime) -> Brought:
+def import_folder(folder: Path, clock: datetime, home: Path | None = None) -> Brought:
     """Bring a folder into the store; what is there already is not added again."""
     if not folder.is_dir():
         raise AskError(f"There is no folder {folder}.")
     found = read_folder(folder)
     if found.tank is None:
         raise AskError(" ".join(["The folder has no readable tank.toml.", *(p.sentence for p in found.problems[:3])]))
-    with open_store() as store:
+    with open_store(home) as store:
         result = store.import_folder(found, clock)
     return Brought(tank=found.tank.name, result=result, problems=found.problems)
 

@@ -11,6 +11,7 @@ from pathlib import Path
 from lentic import LenticError
 from lentic.logbook.events import Event, Feed, Reading, without_voided
 from lentic.logbook.folder import read_events, read_folder
+from lentic.logbook.household import Household
 from lentic.logbook.problems import Problem
 from lentic.logbook.store import Store
 from lentic.logbook.tank import Tank
@@ -30,6 +31,8 @@ class Where:
     folder: Path | None = None
     now_text: str | None = None
     clock: datetime
+    home: Path | None = None
+    """The folder of the store, where it is not the keeper's usual one."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -59,19 +62,24 @@ class Opened:
         return replace(self, plan=tuple(plan), problems=(*self.problems, *problems))
 
 
-def store_path() -> Path:
-    """Return the file of the keeper's store."""
+def home_folder() -> Path:
+    """Return the folder of the keeper's store: LENTIC_HOME, or the platform's place for user data."""
     home = os.environ.get("LENTIC_HOME")
     if home:
-        return Path(home) / DATABASE
+        return Path(home)
     from platformdirs import user_data_dir
 
-    return Path(user_data_dir("lentic")) / DATABASE
+    return Path(user_data_dir("lentic"))
 
 
-def open_store() -> Store:
+def store_path(home: Path | None = None) -> Path:
+    """Return the file of the keeper's store."""
+    return (home or home_folder()) / DATABASE
+
+
+def open_store(home: Path | None = None) -> Household:
     """Open the keeper's store; it is made if there is none."""
-    return Store.open(store_path())
+    return Household.open(store_path(home))
 
 
 def open_tank(where: Where) -> Opened | NotYet:
@@ -81,7 +89,7 @@ def open_tank(where: Where) -> Opened | NotYet:
             raise AskError(f"There is no folder {where.folder}. Name the folder that holds tank.toml and log.csv.")
         found = read_folder(where.folder)
         return _ready(where, found.tank, found.events, found.plan, found.problems, where.folder.name)
-    with open_store() as store:
+    with open_store(where.home) as store:
         name = where.name or _only(store)
         tank, events = store.read(name)
     return _ready(where, tank, events, None, (), name)

@@ -15,19 +15,19 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import Any
+from typing import Any, Self
 
 import sqlalchemy as sa
-from sqlalchemy.engine.interfaces import Dialect
 
 from lentic import LenticError
 from lentic.logbook.events import Event, Reading, Refused, body_of, event_from, what_of
 from lentic.logbook.folder import Folder
+from lentic.logbook.tables import ANSWERS, DESCRIPTIONS, EVENTS, METADATA, REVISION, TANKS
 from lentic.logbook.tank import Tank
 from lentic.logbook.tank_file import read_tank, tank_text
 
-REVISION = "0002"
-"""The newest revision of the schema; a test compares it with the migrations."""
+__all__ = ["METADATA", "REVISION", "Imported", "Store", "StoreError", "UnknownTankError", "digest_of"]
+
 APPLICATION = 0x4C4E5443
 """What marks a SQLite file as this program's: the letters LNTC."""
 WAIT_FOR_LOCK_MS = 15000
@@ -40,73 +40,6 @@ class StoreError(LenticError):
 
 class UnknownTankError(StoreError):
     """No tank of that name is in the store."""
-
-
-class UtcDateTime(sa.TypeDecorator[datetime]):
-    """Aware UTC moments: SQLite forgets the zone, PostgreSQL answers in its own; both are mended here."""
-
-    impl = sa.DateTime(timezone=True)
-    cache_ok = True
-
-    def process_bind_param(self, value: datetime | None, dialect: Dialect) -> datetime | None:
-        """Turn an aware moment into UTC; a naive one is a bug of the caller."""
-        if value is not None and value.tzinfo is None:
-            raise ValueError(f"a time without a zone cannot be stored: {value}")
-        return None if value is None else value.astimezone(UTC)
-
-    def process_result_value(self, value: datetime | None, dialect: Dialect) -> datetime | None:
-        """Return the moment as aware UTC."""
-        if value is None:
-            return None
-        return value.replace(tzinfo=UTC) if value.tzinfo is None else value.astimezone(UTC)
-
-
-METADATA = sa.MetaData(
-    naming_convention={
-        "ix": "ix_%(table_name)s_%(column_0_N_name)s",
-        "uq": "uq_%(table_name)s_%(column_0_N_name)s",
-        "fk": "fk_%(table_name)s_%(column_0_name)s",
-        "pk": "pk_%(table_name)s",
-    }
-)
-TANKS = sa.Table(
-    "tanks",
-    METADATA,
-    sa.Column("id", sa.Integer, primary_key=True),
-    sa.Column("name", sa.Text, nullable=False, unique=True),
-    sa.Column("recorded", UtcDateTime, nullable=False),
-)
-DESCRIPTIONS = sa.Table(
-    "descriptions",
-    METADATA,
-    sa.Column("id", sa.Integer, primary_key=True),
-    sa.Column("tank_id", sa.ForeignKey("tanks.id"), nullable=False, index=True),
-    sa.Column("toml", sa.Text, nullable=False),
-    sa.Column("recorded", UtcDateTime, nullable=False),
-)
-EVENTS = sa.Table(
-    "events",
-    METADATA,
-    sa.Column("id", sa.Integer, primary_key=True),
-    sa.Column("tank_id", sa.ForeignKey("tanks.id"), nullable=False),
-    sa.Column("time", UtcDateTime, nullable=False),
-    sa.Column("kind", sa.Text, nullable=False),
-    sa.Column("what", sa.Text, nullable=False),
-    sa.Column("body", sa.JSON, nullable=False),
-    sa.Column("note", sa.Text, nullable=False),
-    sa.Column("recorded", UtcDateTime, nullable=False),
-    sa.Column("digest", sa.Text, nullable=False),
-    sa.Column("occurrence", sa.Integer, nullable=False),
-    sa.UniqueConstraint("tank_id", "digest", "occurrence"),
-    sa.Index("ix_events_tank_id_time", "tank_id", "time"),
-)
-ANSWERS = sa.Table(
-    "answers",
-    METADATA,
-    sa.Column("key", sa.Text, primary_key=True),
-    sa.Column("answer", sa.LargeBinary, nullable=False),
-    sa.Column("recorded", UtcDateTime, nullable=False),
-)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -143,7 +76,7 @@ class Store:
         self._engine = engine
 
     @classmethod
-    def open(cls, where: str | Path) -> Store:
+    def open(cls, where: str | Path) -> Self:
         """Open the logbook in a file or at a database URL, and bring its schema up to date."""
         text = str(where)
         engine = _engine(text if "://" in text else f"sqlite:///{Path(text).expanduser()}")
@@ -159,7 +92,7 @@ class Store:
         """Let go of the database."""
         self._engine.dispose()
 
-    def __enter__(self) -> Store:
+    def __enter__(self) -> Self:
         """Use the store in a `with` block."""
         return self
 
@@ -182,7 +115,7 @@ class Store:
         with self._reading() as connection:
             rows = connection.execute(
                 sa.select(DESCRIPTIONS.c.recorded, DESCRIPTIONS.c.toml)
-                .where(DESCRIPTIONS.c.tank_id == _tank_id(connection, name))
+                .where(DESCRIPTIONS.c.tank_id == find_tank(connection, name))
                 .order_by(DESCRIPTIONS.c.id)
             ).all()
         return tuple((recorded, _tank(toml)) for recorded, toml in rows)
@@ -191,14 +124,14 @@ class Store:
         """Add events to a tank's log, all of them or none; return how many."""
         listed = list(events)
         with self._writing() as connection:
-            tank_id = _tank_id(connection, name, lock=True)
-            _insert(connection, tank_id, listed, now)
+            tank_id = find_tank(connection, name, lock=True)
+            insert_events(connection, tank_id, listed, now)
         return len(listed)
 
     def read(self, name: str) -> tuple[Tank, tuple[Event, ...]]:
         """Return the newest description of a tank and its events in order of time, voids among them."""
         with self._reading() as connection:
-            tank_id = _tank_id(connection, name)
+            tank_id = find_tank(connection, name)
             toml = connection.scalar(_newest(tank_id))
             events = _events(connection, tank_id, EVENTS.c.kind != Refused.kind)
         return _tank(str(toml)), events
@@ -206,7 +139,7 @@ class Store:
     def refused(self, name: str) -> tuple[Refused, ...]:
         """Return the lines that could not be read when they were imported, as they were written."""
         with self._reading() as connection:
-            kept = _events(connection, _tank_id(connection, name), EVENTS.c.kind == Refused.kind)
+            kept = _events(connection, find_tank(connection, name), EVENTS.c.kind == Refused.kind)
         return tuple(event for event in kept if isinstance(event, Refused))
 
     def import_folder(self, folder: Folder, now: datetime) -> Imported:
@@ -215,11 +148,11 @@ class Store:
             raise StoreError("The folder has no readable tank.toml with a name; mend that first.")
         with self._writing() as connection:
             described = _describe(connection, folder.tank, now)
-            tank_id = _tank_id(connection, folder.tank.name, lock=True)
+            tank_id = find_tank(connection, folder.tank.name, lock=True)
             there = _counts(connection, tank_id)
             new, already = _not_there(folder.events, there)
             refused, _ = _not_there(folder.refused, there)
-            _insert(connection, tank_id, [*new, *refused], now)
+            insert_events(connection, tank_id, [*new, *refused], now)
         held = sum(count for (kind, _), count in there.items() if kind != Refused.kind)
         return Imported(
             added=len(new), already=already, refused=len(refused), absent=held - already, described=described
@@ -365,7 +298,8 @@ def _revision(connection: sa.Connection) -> str | None:
     return None if revision is None else str(revision)
 
 
-def _tank_id(connection: sa.Connection, name: str, *, lock: bool = False) -> int:
+def find_tank(connection: sa.Connection, name: str, *, lock: bool = False) -> int:
+    """Return the number of a tank, or say which are known."""
     query = sa.select(TANKS.c.id).where(TANKS.c.name == name)
     found = connection.scalar(query.with_for_update() if lock else query)
     if found is None:
@@ -428,7 +362,8 @@ def _not_there(events: Iterable[Event], there: Counter[tuple[str, str]]) -> tupl
     return new, already
 
 
-def _insert(connection: sa.Connection, tank_id: int, events: list[Event], now: datetime) -> None:
+def insert_events(connection: sa.Connection, tank_id: int, events: list[Event], now: datetime) -> None:
+    """Add events to a log, counting those that are equal."""
     if not events:
         return
     counts = _counts(connection, tank_id)

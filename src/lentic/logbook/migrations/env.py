@@ -2,7 +2,7 @@
 
 from alembic import context
 
-from lentic.logbook.store import METADATA
+from lentic.logbook.tables import METADATA
 
 context.configure(
     connection=context.config.attributes["connection"],
