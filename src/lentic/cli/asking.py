@@ -59,11 +59,12 @@ def give(
 ) -> None:
     """Show an answer as text and JSON and leave with its exit status."""
     from lentic.cli import show
+    from lentic.keeper.as_json import not_yet_json
     from lentic.keeper.opening import NotYet
 
     content: Mapping[str, Any]
     if isinstance(answer, NotYet):
-        text, content, said = show.not_yet_lines(answer), show.not_yet_json(answer), False
+        text, content, said = show.not_yet_lines(answer), not_yet_json(answer), False
     else:
         text, content, said = [*as_lines(answer.view), *_cautions(answer)], as_json(answer.view), True
     problems = show.problem_lines(answer.problems)

@@ -48,10 +48,10 @@ def balance(
 ) -> None:
     """Where nitrogen and phosphorus come from and go, mg a week with range."""
     from lentic.cli import show
-    from lentic.keeper import answers
+    from lentic.keeper import answers, as_json
 
     answer = answers.balance(where_of(name, folder, now), _weeks(weeks), say_to(quiet))
-    give(answer, json_to, show.balance_lines, show.balance_json)
+    give(answer, json_to, show.balance_lines, as_json.balance_json)
 
 
 @cli.command()
@@ -65,11 +65,11 @@ def forecast(
     from pathlib import Path
 
     from lentic.cli import show
-    from lentic.keeper import answers
+    from lentic.keeper import answers, as_json
 
     chosen = Path(plan) if plan else None
     answer = answers.forecast(where_of(name, folder, now), days, chosen, say_to(quiet))
-    give(answer, json_to, show.forecast_lines, show.forecast_json)
+    give(answer, json_to, show.forecast_lines, as_json.forecast_json)
 
 
 @cli.command()
@@ -89,11 +89,11 @@ def compare(
     from pathlib import Path
 
     from lentic.cli import show
-    from lentic.keeper import answers
+    from lentic.keeper import answers, as_json
 
     chosen = [Path(plan) for plan in plans]
     answer = answers.compare(where_of(name, folder, now), chosen, days, say_to(quiet))
-    give(answer, json_to, show.compare_lines, show.compare_json)
+    give(answer, json_to, show.compare_lines, as_json.compare_json)
 
 
 @cli.command()
@@ -102,9 +102,10 @@ def compare(
 def causes(name: str | None, folder: str | None, now: str | None, json_to: str | None, quiet: bool, of: str) -> None:
     """What feeds the algae, or another trouble: ranked, for, against, cheapest next test."""
     from lentic.cli import show
-    from lentic.keeper import reasons
+    from lentic.keeper import as_json, reasons
 
-    give(reasons.causes(where_of(name, folder, now), of, say_to(quiet)), json_to, show.causes_lines, show.causes_json)
+    answer = reasons.causes(where_of(name, folder, now), of, say_to(quiet))
+    give(answer, json_to, show.causes_lines, as_json.causes_json)
 
 
 @cli.command()
@@ -124,11 +125,11 @@ def plan(
     from pathlib import Path
 
     from lentic.cli import show
-    from lentic.keeper import doing
+    from lentic.keeper import as_json, doing
 
     chosen = Path(plan_file) if plan_file else None
     answer = doing.plan(where_of(name, folder, now), days, chosen, say_to(quiet))
-    give(answer, json_to, show.plan_lines, show.plan_json)
+    give(answer, json_to, show.plan_lines, as_json.plan_json)
 
 
 @cli.command(name="now")
@@ -136,9 +137,9 @@ def plan(
 def now_(name: str | None, folder: str | None, now: str | None, json_to: str | None, quiet: bool) -> None:
     """What needs doing today, why, and what can wait."""
     from lentic.cli import show
-    from lentic.keeper import doing
+    from lentic.keeper import as_json, doing
 
-    give(doing.now(where_of(name, folder, now), say_to(quiet)), json_to, show.now_lines, show.now_json)
+    give(doing.now(where_of(name, folder, now), say_to(quiet)), json_to, show.now_lines, as_json.now_json)
 
 
 @cli.command(name="log")
@@ -200,7 +201,7 @@ def export(name: str, folder: str) -> None:
 def sum_(relation: str | None, inputs: tuple[str, ...], listing: bool, json_to: str | None) -> None:
     """One published relation as a hand sum, with its source and range."""
     from lentic.cli import show
-    from lentic.keeper import sums
+    from lentic.keeper import as_json, sums
 
     if listing:
         for each in sums.relations().values():
@@ -217,7 +218,7 @@ def sum_(relation: str | None, inputs: tuple[str, ...], listing: bool, json_to: 
     if json_to != "-":
         click.echo(show.lines(show.sum_lines(found)))
     if json_to:
-        show.write_json(show.sum_json(found), json_to)
+        show.write_json(as_json.sum_json(found), json_to)
 
 
 if __name__ == "__main__":

@@ -1,0 +1,125 @@
+"""Views as JSON: the stable form that scripts, files and /api/v1 get, the same from every face."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import fields, is_dataclass
+from datetime import date, datetime
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from lentic.advice.balance import Balance
+    from lentic.advice.causes import Causes
+    from lentic.advice.compare import Comparison
+    from lentic.advice.forecast import Due, Forecast
+    from lentic.advice.plan import Proposal, Tried
+    from lentic.advice.today import Today
+    from lentic.keeper.opening import NotYet
+    from lentic.keeper.sums import Sum
+
+
+def plain(value: Any) -> Any:
+    """Return a value as JSON knows it; what is not finite is null, never a made-up number."""
+    if isinstance(value, float) and not math.isfinite(value):
+        return None
+    if isinstance(value, datetime):
+        return value.isoformat(timespec="minutes")
+    if isinstance(value, date):
+        return value.isoformat()
+    if is_dataclass(value) and not isinstance(value, type):
+        return {each.name: plain(getattr(value, each.name)) for each in fields(value)}
+    if isinstance(value, Mapping):
+        return {str(key): plain(each) for key, each in value.items()}
+    if isinstance(value, list | tuple):
+        return [plain(each) for each in value]
+    return value
+
+
+def not_yet_json(answer: NotYet) -> dict[str, Any]:
+    """Return an absent answer for scripts."""
+    return {"tank": answer.tank, "outcome": answer.sentence, "wanted": answer.wanted}
+
+
+def balance_json(view: Balance) -> dict[str, Any]:
+    """Return a balance in its stable form."""
+    flows = [{"flow": f.flow, "element": f.element, "mg_per_week": f.mg_per_week.as_json()} for f in view.flows]
+    return {"tank": view.tank, "from": view.begin, "to": view.end, "flows": flows, "closure": view.closure}
+
+
+def due_json(due: Due) -> dict[str, Any]:
+    """Return a due date in its stable form."""
+    return {"what": due.what, "p10": due.p10, "p50": due.p50, "p90": due.p90}
+
+
+def forecast_json(view: Forecast) -> dict[str, Any]:
+    """Return a forecast in its stable form."""
+    series = [
+        {
+            "quantity": s.quantity, "unit": s.unit, "times": s.times,
+            "p10": [x.p10 for x in s.spreads], "p50": [x.p50 for x in s.spreads], "p90": [x.p90 for x in s.spreads],
+        }
+        for s in view.series
+    ]  # fmt: skip
+    return {
+        "tank": view.tank, "from": view.begin, "members": view.members, "seed": view.seed, "outcome": view.outcome,
+        "series": series, "due": [due_json(due) for due in view.due], "assumptions": view.assumptions,
+    }  # fmt: skip
+
+
+def compare_json(view: Comparison) -> dict[str, Any]:
+    """Return a comparison for scripts."""
+    differences = [
+        {
+            "quantity": d.quantity, "unit": d.unit, "span": d.span, "first": d.first.as_json(),
+            "second": d.second.as_json(), "difference": d.difference.as_json(), "chance_higher": d.chance_higher,
+        }
+        for d in view.differences
+    ]  # fmt: skip
+    return {
+        "tank": view.tank, "from": view.begin, "days": view.days, "plans": view.plans, "members": view.members,
+        "differences": differences,
+        "scrape_days": {"difference": view.scrape.as_json(), "chance_later": view.scrape_later},
+    }  # fmt: skip
+
+
+def causes_json(view: Causes) -> dict[str, Any]:
+    """Return ranked causes in their stable form."""
+    causes = [
+        {
+            "cause": c.cause, "chance": round(c.chance, 4), "for": c.speaks_for, "against": c.against,
+            "test": {"do": c.test.do, "minutes": c.test.minutes, "tells": c.test.tells},
+        }
+        for c in view.causes
+    ]  # fmt: skip
+    return {"tank": view.tank, "of": view.of, "since": view.since, "causes": causes, "unknown": round(view.unknown, 4)}
+
+
+def plan_json(view: Proposal) -> dict[str, Any]:
+    """Return a proposal for scripts."""
+    return {
+        "tank": view.tank, "from": view.begin, "days": view.days, "target_nitrate_mg_l": view.target_nitrate,
+        "proposed": _tried(view.proposed) if view.proposed else None, "before": _tried(view.before),
+        "tried": [_tried(each) for each in view.tried],
+    }  # fmt: skip
+
+
+def _tried(tried: Tried) -> dict[str, Any]:
+    return {
+        "name": tried.name, "do": tried.do, "nitrate": tried.nitrate.as_json(), "chance_on_target": tried.kept,
+        "scrape_days": tried.scrape_days.as_json(), "minutes_a_week": tried.minutes_a_week,
+        "free_ammonia_up_mg_l": tried.free_ammonia_up, "against": tried.against,
+    }  # fmt: skip
+
+
+def now_json(view: Today) -> dict[str, Any]:
+    """Return what is to be done for scripts."""
+    return {"tank": view.tank, "day": view.day, "today": view.today, "can_wait": view.can_wait}
+
+
+def sum_json(found: Sum) -> dict[str, Any]:
+    """Return a hand sum for scripts."""
+    return {
+        "relation": found.relation.name, "inputs": found.inputs, "value": found.value, "unit": found.relation.unit,
+        "sources": found.relation.sources, "warnings": found.warnings,
+    }  # fmt: skip
