@@ -24,6 +24,7 @@ from lentic.logbook.events import (
     Planted,
     Power,
     Reading,
+    Rest,
     Rinse,
     Scrape,
     Sign,
@@ -31,6 +32,7 @@ from lentic.logbook.events import (
     Thin,
     TopUp,
     Void,
+    Wake,
     Weigh,
 )
 from lentic.logbook.folder import Folder, read_folder, write_folder
@@ -40,6 +42,7 @@ from lentic.logbook.tank import (
     Fixture,
     Glass,
     Heater,
+    Home,
     Packet,
     Plant,
     Room,
@@ -132,6 +135,8 @@ EVENTS: st.SearchStrategy[Event] = st.one_of(
         AnimalOut, time=TIME, what=WORD, count=st.just(2), note=st.just("3 g together"), mass_g=st.just(1.5)
     ),
     st.builds(Sign, time=TIME, note=st.just("left eye shut"), animal=st.just("bramble")),
+    st.builds(Rest, time=TIME, note=NOTE, animal=st.just("bramble"), celsius=optional(amount(12.0))),
+    st.builds(Wake, time=TIME, note=NOTE, animal=st.just("bramble")),
     st.builds(Void, time=TIME, note=NOTE, of_time=TIME, of_kind=st.just("change"), of_what=st.just(None)),
     st.builds(Void, time=TIME, of_time=TIME, of_kind=st.just("feed"), of_what=WORD),
 )
@@ -160,9 +165,15 @@ TANKS = st.builds(
     timezone=st.sampled_from(ZONES),
     country=st.sampled_from([None, "NO", "US"]),
     as_of=DAY,
+    latitude=optional(amount(90.0, -90.0)),
+    home=st.builds(
+        Home, gap_cm=optional(amount(90.0)), storey=st.sampled_from([None, -1, 4]), seams_made=DAY,
+        ramp_rough=st.sampled_from([None, True, False]),
+    ),
     glass=st.builds(
         Glass, pane=st.sampled_from([None, "glass", "acrylic"]), length_cm=optional(amount(300.0, 1.0)),
         braced=st.sampled_from([None, True, False]), water_l=amount(900.0, 1.0), lid_open_fraction=SHARE,
+        shape=st.sampled_from([None, "rectangle", "cylinder"]),
     ),
     room=st.builds(Room, temperature_c=optional(amount(40.0, -10.0)), relative_humidity=SHARE),
     source_water=st.builds(SourceWater, ph=optional(amount(9.0, 6.0)), no3_mg_l=optional(amount(50.0))),
@@ -180,7 +191,7 @@ TANKS = st.builds(
         st.builds(
             Fixture, use=st.sampled_from(["plants", "uvb"]), lamp_class=st.one_of(st.none(), WORD),
             on=st.times(time(0, 0), time(23, 59)).map(lambda clock: clock.replace(second=0, microsecond=0)),
-            fitted=DAY,
+            fitted=DAY, through=st.sampled_from([None, "mesh", "nothing"]), fixings=st.sampled_from([None, 2]),
         ), max_size=2,
     ).map(tuple),
     foods=st.lists(

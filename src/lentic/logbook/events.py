@@ -217,6 +217,23 @@ class Sign(Event):
 
 
 @dataclass(frozen=True, kw_only=True)
+class Rest(Event):
+    """A turtle went into its winter rest; the temperature is that of its place, None if not said."""
+
+    kind: ClassVar[str] = "rest"
+    animal: str
+    celsius: float | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Wake(Event):
+    """The winter rest of a turtle ended."""
+
+    kind: ClassVar[str] = "wake"
+    animal: str
+
+
+@dataclass(frozen=True, kw_only=True)
 class Void(Event):
     """A correction: the line of that time and kind (and what, where two would fit) is taken back."""
 
@@ -238,7 +255,7 @@ EVENTS: dict[str, type[Event]] = {
     each.kind: each
     for each in (
         Feed, Leftovers, Reading, Look, Scrape, Change, TopUp, Siphon, Thin, Planted, LostPlant, Rinse, Lamp,
-        Power, Flow, Weigh, Measure, Dose, AnimalIn, AnimalOut, Sign, Void, Refused,
+        Power, Flow, Weigh, Measure, Dose, AnimalIn, AnimalOut, Sign, Rest, Wake, Void, Refused,
     )
 }  # fmt: skip
 KINDS: tuple[str, ...] = tuple(kind for kind in EVENTS if kind != "refused")
@@ -249,7 +266,7 @@ _WHAT = {
     "top_up": "water",
     "thin": "species", "plant": "species", "lost_plant": "species", "rinse": "extent", "lamp": "use",
     "weigh": "animal", "measure": "animal", "dose": "substance", "animal_in": "what", "animal_out": "what",
-    "sign": "animal",
+    "sign": "animal", "rest": "animal", "wake": "animal",
 }  # fmt: skip
 
 

@@ -15,6 +15,7 @@ from datetime import UTC, datetime
 
 from lentic.logbook.amounts import Row, Surroundings
 from lentic.logbook.cells import NUMBER
+from lentic.logbook.doubts import SURE, Doubt, doubt_of
 from lentic.logbook.events import (
     AnimalIn,
     Change,
@@ -110,7 +111,7 @@ def parse_quick(text: str, tank: Tank, events: Sequence[Event], now: datetime) -
         if not rest:
             continue
         try:
-            event, said = _read(rest, moment, tank, events, around)
+            event, said = _read(rest, moment, tank, events, around, now)
         except AskKeeper as ask:
             questions.append(dated(ask.question, moment, tank, now))
             continue
@@ -151,7 +152,7 @@ def _volume_unit(event: Change | TopUp) -> set[str]:
 
 
 def _read(
-    text: str, moment: datetime, tank: Tank, events: Sequence[Event], around: Surroundings
+    text: str, moment: datetime, tank: Tank, events: Sequence[Event], around: Surroundings, now: datetime
 ) -> tuple[Event, list[Problem]]:
     part = _part(text)
     if isinstance(part, Problem):
@@ -164,8 +165,24 @@ def _read(
         text=text,
     )  # fmt: skip
     event, problems = read_row(row, around, moment)
+    if not isinstance(event, Refused) and (doubt := doubt_of(event, tank, events, now)):
+        raise part.ask(f"{part.written(what=part.what)}: {doubt.why}", _meant(part, doubt))
     named = [replace(problem, message=f"{text}: {problem.message}") for problem in problems]
     return event, [*part.said, *named] if not isinstance(event, Refused) else named
+
+
+def _meant(part: _Part, doubt: Doubt) -> list[str]:
+    """Write out what a doubted part may have been meant to say, and last the part as it stands, looked at again."""
+    found = []
+    for guess in doubt.guesses:
+        amount = part.amount
+        if guess.times != 1.0:
+            sign = amount[: len(amount) - len(amount.lstrip("<>≤≥"))]
+            amount = f"{sign}{float(amount.lstrip('<>≤≥').replace(',', '.')) * guess.times:.6g}"
+        unit = "" if guess.what else guess.unit or part.unit
+        found.append(replace(part, amount=amount, what=guess.what or part.what, said=[]).written(unit=unit))
+    note = f"{part.note}; {SURE}" if part.note else SURE
+    return [*found, replace(part, note=note, said=[]).written()]
 
 
 def _part(text: str) -> _Part | Problem:
@@ -192,7 +209,7 @@ def _part(text: str) -> _Part | Problem:
 
 def _take_amount(part: _Part, around: Surroundings) -> None:
     """Take number and unit out of the words; a bare number gets its unit from habit, or is asked about."""
-    if part.kind in ("rinse", "power", "sign", "void"):
+    if part.kind in ("rinse", "power", "sign", "wake", "void"):
         return
     for word, written in PARTS_OF_ONE.items():
         if part.kind in ("siphon", "leftovers"):
@@ -285,7 +302,7 @@ def _settle_what(part: _Part, tank: Tank, events: Sequence[Event]) -> None:
         case "thin" | "plant" | "lost_plant":
             grown = [event.species for event in events if isinstance(event, Thin | Planted | LostPlant)]
             _named(part, words, [*grown, *(plant.species for plant in tank.plants)], "plant", "Which plant?")
-        case "weigh" | "measure" | "sign":
+        case "weigh" | "measure" | "sign" | "rest" | "wake":
             _animal(part, words, tank)
         case "lamp":
             used = [event.use for event in events if isinstance(event, Lamp)]

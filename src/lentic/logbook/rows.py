@@ -39,6 +39,7 @@ from lentic.logbook.units import (
     LENGTH,
     MASS,
     QUANTITIES,
+    TEMPERATURE,
     UNITS_OF_KIND,
     VOLUME,
     Unit,
@@ -51,6 +52,7 @@ EXTENTS = ("half", "all", "floss")
 LAMP_USES = ("plants", "basking", "uvb", "basking_uvb", "room")
 # What no keeper's line can mean (common practice, no source): bounds catch slips, they judge nothing.
 MOST_FOOD_G, MOST_PLANT_G, MOST_ANIMAL_G, MOST_LENGTH_CM = 5000.0, 50000.0, 200000.0, 200.0
+COLDEST_REST_C, WARMEST_REST_C = -5.0, 30.0
 MOST_LITRES, MOST_FLOW_L_H, MOST_DOSE, MOST_ANIMALS = 50000.0, 50000.0, 20000.0, 10000.0
 MOST_CHANGE_OF_TANK = 1.5
 """A change empties a tank at most once; the half more leaves room for a volume that was only estimated."""
@@ -262,6 +264,18 @@ def _sign(line: Line) -> Fields:
     return {"animal": _animal(line)}
 
 
+def _rest(line: Line) -> Fields:
+    animal = _animal(line)
+    if not line.row.amount.strip():
+        return {"animal": animal, "celsius": None}
+    return {"animal": animal, "celsius": line.exactly(TEMPERATURE, COLDEST_REST_C, WARMEST_REST_C)}
+
+
+def _wake(line: Line) -> Fields:
+    line.nothing_in("amount", "unit")
+    return {"animal": _animal(line)}
+
+
 def _void(line: Line) -> Fields:
     line.nothing_in("amount", "unit")
     parts = line.row.what.strip().split(maxsplit=2)
@@ -288,7 +302,8 @@ READERS: dict[str, Callable[[Line], Fields]] = {
     "change": _change, "top_up": _top_up, "siphon": _siphon, "thin": _plant, "plant": _plant,
     "lost_plant": _plant,
     "rinse": _rinse, "lamp": _lamp, "power": _power, "flow": _flow, "weigh": _weigh, "measure": _measure,
-    "dose": _dose, "animal_in": _animals, "animal_out": _animals, "sign": _sign, "void": _void,
+    "dose": _dose, "animal_in": _animals, "animal_out": _animals, "sign": _sign, "rest": _rest, "wake": _wake,
+    "void": _void,
 }  # fmt: skip
 
 
@@ -382,7 +397,8 @@ def _amount_cells(event: Event) -> tuple[float, str] | None:
             return event.amount, event.unit
         case Power():
             return None
-    for name, unit in (("grams", "g"), ("litres", "L"), ("hours", "h"), ("centimetres", "cm"), ("count", "")):
+    units = {"grams": "g", "litres": "L", "hours": "h", "centimetres": "cm", "celsius": "°C", "count": ""}
+    for name, unit in units.items():
         value = getattr(event, name, None)
         if value is not None:
             return value, unit

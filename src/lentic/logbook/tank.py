@@ -2,16 +2,36 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, time
 from zoneinfo import ZoneInfo
 
 from lentic.logbook.events import Event
 from lentic.logbook.units import NITRATE, PHOSPHATE
+from lentic.science import volume
+from lentic.science.arrays import Array
 from lentic.science.hardness import HARDNESS_UNITS
 
-ML_PER_L = 1000.0
+CM_PER_M = 100.0
+
+
+def _tub(length: float, depth: float, width: float, bottom_length: float, bottom_width: float) -> Array:
+    middle = (length + bottom_length) * (width + bottom_width) / 4.0
+    return volume.sloping_tub(bottom_length * bottom_width, middle, length * width, depth)
+
+
+_SHAPES: Mapping[str, Callable[..., Array]] = {
+    "rectangle": lambda length, depth, width: volume.rectangle(length, width, depth),
+    "bow_front": lambda length, depth, width, bow: volume.bow_front(length, width, bow, depth),
+    "hexagon": volume.hexagon,
+    "cylinder": volume.cylinder,
+    "quarter": volume.quarter_cylinder,
+    "tub": _tub,
+}
+SHAPES = tuple(_SHAPES)
+"""Shapes of a tank. `length_cm` is the side of a hexagon, the diameter of a cylinder, the radius of a quarter, and the
+length of a tub at the water line."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -28,6 +48,37 @@ class Glass:
     solids_l: float | None = None
     water_l: float | None = None
     lid_open_fraction: float | None = None
+    shape: str | None = None
+    bow_cm: float | None = None
+    bottom_length_cm: float | None = None
+    bottom_width_cm: float | None = None
+
+    @property
+    def is_box(self) -> bool:
+        """Whether the inside is a rectangular box; taken so where no shape is given."""
+        return self.shape in (None, "rectangle")
+
+    @property
+    def filled_litres(self) -> float | None:
+        """What the inner measures hold up to the water line; None if one that the shape needs is missing."""
+        parts = [self.length_cm, self.water_depth_cm, *self._further()]
+        known = [each / CM_PER_M for each in parts if each is not None]
+        if len(known) < len(parts):
+            return None
+        length, depth, *rest = known
+        return float(_SHAPES[self.shape or "rectangle"](length, depth, *rest))
+
+    def _further(self) -> list[float | None]:
+        """Measures a shape needs besides its length and the depth of the water."""
+        match self.shape:
+            case None | "rectangle":
+                return [self.width_cm]
+            case "bow_front":
+                return [self.width_cm, self.bow_cm]
+            case "tub":
+                return [self.width_cm, self.bottom_length_cm, self.bottom_width_cm]
+            case _:
+                return []
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -103,6 +154,9 @@ class Turtle:
     mass_g: float | None = None
     scl_cm: float | None = None
     hatched: date | None = None
+    shell_width_cm: float | None = None
+    shell_height_cm: float | None = None
+    vet_checked: date | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -124,7 +178,11 @@ class Plant:
 
 @dataclass(frozen=True, kw_only=True)
 class Fixture:
-    """A lamp over the tank; `on` is the local time it is switched on, 09:00 if not given."""
+    """A lamp over the tank; `on` is the local time it is switched on, 09:00 if not given.
+
+    `height_cm` is the height over the water or, of a lamp for the animal, over the basking place; `shell_cm` the
+    distance to the back of the animal there; `through` what the light passes on its way.
+    """
 
     use: str
     lamp_class: str | None = None
@@ -134,6 +192,43 @@ class Fixture:
     hours: float | None = None
     on: time = time(9, 0)
     fitted: date | None = None
+    shell_cm: float | None = None
+    through: str | None = None
+    mesh_wire_mm: float | None = None
+    mesh_pitch_mm: float | None = None
+    length_cm: float | None = None
+    width_cm: float | None = None
+    circuit: str | None = None
+    fixings: int | None = None
+    guarded: bool | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Home:
+    """What stands around and in the tank besides water: footholds, gaps, stand, floor, sockets, seams."""
+
+    rim_above_foothold_cm: float | None = None
+    gap_cm: float | None = None
+    grain_mm: float | None = None
+    ramp_deg: float | None = None
+    ramp_rough: bool | None = None
+    platform_carries_g: float | None = None
+    platform_tips: bool | None = None
+    climbing_path: bool | None = None
+    nest_box: bool | None = None
+    seams_made: date | None = None
+    seams_peel: bool | None = None
+    edge_chipped: bool | None = None
+    stand_kg: float | None = None
+    stand_length_cm: float | None = None
+    stand_width_cm: float | None = None
+    stand_slope_mm_m: float | None = None
+    storey: int | None = None
+    breaker_ma: float | None = None
+    breaker_tested: date | None = None
+    drip_loops: bool | None = None
+    sockets_above_rim: bool | None = None
+    vulnerable_person: bool | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -156,9 +251,11 @@ class Tank:
     name: str
     timezone: str | None = None
     country: str | None = None
+    latitude: float | None = None
     as_of: date | None = None
     glass: Glass = field(default_factory=Glass)
     room: Room = field(default_factory=Room)
+    home: Home = field(default_factory=Home)
     source_water: SourceWater = field(default_factory=SourceWater)
     filter: Filter | None = None
     heater: Heater | None = None
@@ -175,12 +272,9 @@ class Tank:
 
     @property
     def measured_litres(self) -> float | None:
-        """The inner box up to the water line, without what displaces water; None if a measure is missing."""
-        glass = self.glass
-        if glass.length_cm is None or glass.width_cm is None or glass.water_depth_cm is None:
-            return None
-        box = glass.length_cm * glass.width_cm * glass.water_depth_cm / ML_PER_L
-        return max(box - (glass.solids_l or 0.0), 0.0) or None
+        """The inside up to the water line, without what displaces water; None if a measure is missing."""
+        box = self.glass.filled_litres
+        return None if box is None else max(box - (self.glass.solids_l or 0.0), 0.0) or None
 
     @property
     def water_litres(self) -> float | None:

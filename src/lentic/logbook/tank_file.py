@@ -13,11 +13,13 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from lentic.logbook.problems import Problem, Severity, did_you_mean
 from lentic.logbook.tank import (
+    SHAPES,
     Filter,
     Fish,
     Fixture,
     Glass,
     Heater,
+    Home,
     Packet,
     Plant,
     Room,
@@ -56,7 +58,13 @@ def _number(low: float, high: float) -> Check:
 
 def _whole(value: Any) -> int:
     if isinstance(value, bool) or not isinstance(value, int) or not 1 <= value <= 100000:
-        raise _Wrong(f"must be a whole number from 1, not {_shown(value)}.", "Write how many animals.")
+        raise _Wrong(f"must be a whole number from 1, not {_shown(value)}.", "Write a count, such as 2.")
+    return value
+
+
+def _storey(value: Any) -> int:
+    if isinstance(value, bool) or not isinstance(value, int) or not -5 <= value <= 200:
+        raise _Wrong(f"must be a whole number, not {_shown(value)}.", "Write 0 for the ground floor, 1 for the first.")
     return value
 
 
@@ -140,7 +148,8 @@ class Section:
 
 
 TOP: dict[str, Check] = {
-    "format": _text, "name": _text, "timezone": _zone, "country": _country, "as_of": _day,
+    "format": _text, "name": _text, "timezone": _zone, "country": _country, "latitude": _number(-90.0, 90.0),
+    "as_of": _day,
 }  # fmt: skip
 # Bounds are wide on purpose (common practice, no source): they catch slips of the pen, nothing else.
 SECTIONS: dict[str, Section] = {
@@ -148,11 +157,21 @@ SECTIONS: dict[str, Section] = {
         "pane": _one_of("glass", "acrylic"), "length_cm": _CM, "width_cm": _CM, "water_depth_cm": _CM,
         "height_cm": _CM, "pane_mm": _number(1.0, 200.0), "braced": _yes_no, "solids_l": _LITRES,
         "water_l": _number(0.5, 100000.0), "lid_open_fraction": _SHARE,
+        "shape": _one_of(*SHAPES), "bow_cm": _CM, "bottom_length_cm": _CM, "bottom_width_cm": _CM,
     }),
     "room": Section("room", Room, {
         "temperature_c": _number(-40.0, 60.0), "relative_humidity": _SHARE,
         "co2_ppm": _number(100.0, 50000.0),
         "window_sun_h": _HOURS,
+    }),
+    "home": Section("home", Home, {
+        "rim_above_foothold_cm": _number(0.0, 500.0), "gap_cm": _number(0.0, 200.0), "grain_mm": _number(0.0, 500.0),
+        "ramp_deg": _number(0.0, 90.0), "ramp_rough": _yes_no, "platform_carries_g": _number(0.0, 200000.0),
+        "platform_tips": _yes_no, "climbing_path": _yes_no, "nest_box": _yes_no, "seams_made": _day,
+        "seams_peel": _yes_no, "edge_chipped": _yes_no, "stand_kg": _number(0.0, 5000.0), "stand_length_cm": _CM,
+        "stand_width_cm": _CM, "stand_slope_mm_m": _number(0.0, 200.0), "storey": _storey,
+        "breaker_ma": _number(1.0, 1000.0), "breaker_tested": _day, "drip_loops": _yes_no,
+        "sockets_above_rim": _yes_no, "vulnerable_person": _yes_no,
     }),
     "source_water": Section("source_water", SourceWater, {
         "ph": _number(2.0, 12.0), "kh_dkh": _number(0.0, 50.0), "gh_dgh": _number(0.0, 100.0),
@@ -168,6 +187,7 @@ SECTIONS: dict[str, Section] = {
     "turtle": Section("turtles", Turtle, {
         "id": _text, "species": _text, "sex": _one_of("female", "male", "unknown"),
         "mass_g": _number(1.0, 200000.0), "scl_cm": _number(1.0, 200.0), "hatched": _day,
+        "shell_width_cm": _number(1.0, 200.0), "shell_height_cm": _number(1.0, 200.0), "vet_checked": _day,
     }, many=True, needs=("id",)),
     "fish": Section("fish", Fish, {
         "species": _text, "count": _whole, "mass_g": _number(0.001, 50000.0),
@@ -178,7 +198,9 @@ SECTIONS: dict[str, Section] = {
     "lamp": Section("lamps", Fixture, {
         "use": _one_of("plants", "basking", "uvb", "basking_uvb", "room"), "class": _text, "watts": _WATTS,
         "height_cm": _number(0.0, 500.0), "ppfd": _number(0.0, 3000.0), "hours": _HOURS, "on": _clock,
-        "fitted": _day,
+        "fitted": _day, "shell_cm": _number(0.0, 500.0), "through": _one_of("nothing", "mesh", "glass", "acrylic"),
+        "mesh_wire_mm": _number(0.05, 20.0), "mesh_pitch_mm": _number(0.1, 100.0), "length_cm": _CM, "width_cm": _CM,
+        "circuit": _text, "fixings": _whole, "guarded": _yes_no,
     }, many=True, needs=("use",)),
     "food": Section("foods", Packet, {
         "id": _text, "protein": _SHARE, "fat": _SHARE, "ash": _SHARE, "water": _SHARE, "fibre": _SHARE,

@@ -175,7 +175,7 @@ UNITS_OF_KIND: dict[str, Mapping[str, Unit]] = {
     "change": {**VOLUME, **PERCENT},
     "top_up": VOLUME, "siphon": FRACTION, "thin": MASS, "plant": MASS, "lost_plant": MASS, "lamp": HOURS,
     "flow": FLOW, "weigh": MASS, "measure": LENGTH, "dose": {**MASS, **DOSE_VOLUME}, "animal_in": COUNT,
-    "animal_out": COUNT,
+    "animal_out": COUNT, "rest": TEMPERATURE,
 }  # fmt: skip
 
 

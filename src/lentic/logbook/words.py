@@ -13,7 +13,7 @@ VERBS: dict[str, str] = {
     "rinsed": "rinse", "rinse": "rinse",
     "weighed": "weigh", "weigh": "weigh", "measured": "measure", "measure": "measure", "lamp": "lamp",
     "light": "lamp", "power": "power", "dosed": "dose", "dose": "dose", "looked": "look", "look": "look",
-    "flow": "flow", "sign": "sign", "moved in": "animal_in", "moved out": "animal_out",
+    "flow": "flow", "sign": "sign", "resting": "rest", "woke": "wake", "moved in": "animal_in", "moved out": "animal_out",
     **{kind: kind for kind in KINDS if kind != "reading"},
 }  # fmt: skip
 READ_OFF: dict[str, str] = {
@@ -24,6 +24,7 @@ READ_OFF: dict[str, str] = {
 }  # fmt: skip
 DEFAULT_UNITS = {
     "feed": "g", "thin": "g", "plant": "g", "lost_plant": "g", "weigh": "g", "measure": "cm", "lamp": "h",
+    "rest": "°C",
 }  # fmt: skip
 """What a bare number means in this line, as the page that explains it says."""
 OFFERED_UNITS = {

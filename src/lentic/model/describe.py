@@ -160,6 +160,9 @@ def _sides(tank: Tank, volume: float) -> tuple[float, float, float]:
     """Return length, width and depth of the water, estimated from the litres where not measured. [m]"""
     glass = tank.glass
     depth = (glass.water_depth_cm or 0.0) / 100.0 or min(0.6, 0.65 * volume ** (1 / 3))
+    if not glass.is_box:  # a square of the same surface
+        side = (volume / depth) ** 0.5
+        return side, side, depth
     width = (glass.width_cm or 0.0) / 100.0 or (volume / depth / 2.3) ** 0.5
     length = (glass.length_cm or 0.0) / 100.0 or volume / depth / width
     return length, width, depth
