@@ -82,17 +82,22 @@ def open_store(home: Path | None = None) -> Household:
     return Household.open(store_path(home))
 
 
-def open_tank(where: Where) -> Opened | NotYet:
+def open_record(where: Where) -> Opened | NotYet:
+    """Return the tank for a question that rests on no balance: its animals, lamps, glass; an empty log will do."""
+    return open_tank(where, balance=False)
+
+
+def open_tank(where: Where, balance: bool = True) -> Opened | NotYet:
     """Return the tank that is meant, or why nothing can be said of it yet."""
     if where.folder is not None:
         if not where.folder.is_dir():
             raise AskError(f"There is no folder {where.folder}. Name the folder that holds tank.toml and log.csv.")
         found = read_folder(where.folder)
-        return _ready(where, found.tank, found.events, found.plan, found.problems, where.folder.name)
+        return _ready(where, found.tank, found.events, found.plan, found.problems, where.folder.name, balance)
     with open_store(where.home) as store:
         name = where.name or _only(store)
         tank, events = store.read(name)
-    return _ready(where, tank, events, None, (), name)
+    return _ready(where, tank, events, None, (), name, balance)
 
 
 def open_folder(folder: Path) -> Opened | NotYet:
@@ -117,6 +122,7 @@ def _ready(
     plan: Sequence[Event] | None,
     problems: Sequence[Problem],
     called: str,
+    balance: bool,
 ) -> Opened | NotYet:
     kept = tuple(problems)
     if tank is None:
@@ -131,12 +137,14 @@ def _ready(
     if later:
         events = tuple(e for e in events if e.time <= end)
         cautions.append(f"{len(later)} lines of the log lie after the given moment and were left aside.")
-    missing = missing_for_balance(tank, events)
+    missing = missing_for_balance(tank, events) if balance else None
     if missing is not None:
         return replace(missing, problems=kept)
+    if balance:
+        cautions += _thin_evidence(events)
     return Opened(
         tank=tank, events=events, plan=None if plan is None else without_voided(plan), begin=_midnight(tank, end),
-        end=end, problems=kept, cautions=(*cautions, *_thin_evidence(events)),
+        end=end, problems=kept, cautions=tuple(cautions),
     )  # fmt: skip
 
 
