@@ -100,6 +100,11 @@ def open_tank(where: Where, balance: bool = True) -> Opened | NotYet:
     return _ready(where, tank, events, None, (), name, balance)
 
 
+def opened_from(where: Where, tank: Tank, events: Sequence[Event], balance: bool = True) -> Opened | NotYet:
+    """Return a tank that was read before, ready for questions."""
+    return _ready(where, tank, events, None, (), tank.name, balance)
+
+
 def open_folder(folder: Path) -> Opened | NotYet:
     """Return the tank of a folder as it stands on the day after its last line."""
     return open_tank(Where(folder=folder, clock=datetime(1970, 1, 1, tzinfo=UTC)))
