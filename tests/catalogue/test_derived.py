@@ -14,9 +14,7 @@ def test_nitrogen_and_phosphorus_follow_from_protein_and_phosphorus(name: str) -
     facts, nitrogen = food.facts, food.nitrogen
     assert nitrogen is not None
     assert facts["N_mg_per_g"].middle == pytest.approx(1000 * nitrogen.middle, abs=LAST / 100)
-    assert facts["P_mg_per_g"].middle == pytest.approx(
-        facts["phosphorus_mg_100g"].middle / 100, abs=LAST / 100
-    )
+    assert facts["P_mg_per_g"].middle == pytest.approx(facts["phosphorus_mg_100g"].middle / 100, abs=LAST / 100)
 
 
 @pytest.mark.parametrize("name", [name for name, food in foods().items() if food.fact("kcal_100g")])
@@ -30,9 +28,7 @@ def test_ratios_of_a_food(name: str) -> None:
     assert facts["Ca_to_P"].middle == pytest.approx(ratio, abs=LAST / 100)
 
 
-@pytest.mark.parametrize(
-    "name", [name for name, turtle in turtles().items() if turtle.fact("uvi_bask_target")]
-)
+@pytest.mark.parametrize("name", [name for name, turtle in turtles().items() if turtle.fact("uvi_bask_target")])
 def test_the_uv_target_is_the_mean_band_of_the_zone(name: str) -> None:
     facts = turtles()[name].facts
     band = common("turtles")[f"uvi_mean_zone_{facts['uvb_zone'].middle:.0f}"]
@@ -77,9 +73,7 @@ def test_areal_rates_follow_from_removal_and_surface(name: str) -> None:
     assert rate.bounds == pytest.approx((low / surface, high / surface), abs=LAST / 1000)
 
 
-@pytest.mark.parametrize(
-    ("name", "void", "diameter_m"), [("gravel_4mm", 0.40, 0.004), ("lava_15mm", 0.45, 0.015)]
-)
+@pytest.mark.parametrize(("name", "void", "diameter_m"), [("gravel_4mm", 0.40, 0.004), ("lava_15mm", 0.45, 0.015)])
 def test_surface_of_grains_is_that_of_packed_spheres(name: str, void: float, diameter_m: float) -> None:
     surface = media()[name].specific_surface
     assert surface is not None

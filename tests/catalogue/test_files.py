@@ -1,8 +1,11 @@
 """The catalogue files keep their own rules, and their bulk has not changed unnoticed."""
 
+import hashlib
+import json
 import re
 from collections import Counter
 from collections.abc import Iterator, Mapping
+from importlib.resources import files
 
 import pytest
 
@@ -23,11 +26,24 @@ from lentic.catalogue.load import CLASSES, TABLES, parse_fact, parse_records, re
 CHECKSUMS = {
     "foods": (40, 574, 43193.12),
     "plants": (32, 418, 2036.1625),
-    "turtles": (29, 484, 56321.2762),
-    "tankmates": (36, 348, 2021.25),
+    "turtles": (29, 491, 56321.2762),
+    "tankmates": (36, 360, 2021.25),
     "filter_media": (14, 53, 20668.0655),
     "lamps": (13, 73, 112341.1),
     "conditioners": (10, 54, 17.7),
+}
+
+# file: first digits of the SHA-256 of everything it says, words, notes and sources included; a change of a single
+# letter shows; regressions like the above
+DIGESTS = {
+    "foods": "fa607ac71af5",
+    "plants": "504a96650f18",
+    "turtles": "f288411602c0",
+    "tankmates": "72ad6e9846ad",
+    "filter_media": "324d9255e150",
+    "lamps": "2adc43a5347f",
+    "conditioners": "5577f7a82520",
+    "plant_classes": "788bef418e22",
 }
 
 # column sums of the numbers the water balance rests on; regressions like the above
@@ -84,6 +100,17 @@ def test_the_bulk_of_a_file_is_what_it_was(file: str) -> None:
     assert total == pytest.approx(checksum, abs=1e-3)
 
 
+@pytest.mark.parametrize("file", DIGESTS)
+def test_not_a_word_of_a_file_has_changed_unnoticed(file: str) -> None:
+    text = (files("lentic.catalogue") / "data" / f"{file}.toml").read_text(encoding="utf-8")
+    said = json.dumps(dict(read(file, text)), sort_keys=True, ensure_ascii=False)
+    assert hashlib.sha256(said.encode()).hexdigest()[:12] == DIGESTS[file]
+
+
+def test_every_file_has_its_digest() -> None:
+    assert set(DIGESTS) == {*TABLES, CLASSES}
+
+
 @pytest.mark.parametrize(("file", "key"), COLUMNS)
 def test_a_column_adds_up_to_what_it_did(file: str, key: str) -> None:
     column = [fact.middle for record in records(file) if (fact := record.fact(key)) is not None]
@@ -115,9 +142,7 @@ def test_ids_are_plain_and_living_things_have_a_scientific_name(file: str) -> No
 def test_shares_of_a_food_never_exceed_the_whole() -> None:
     # a food table measures and rounds each share by itself: farmed trout adds up to 101.3 %
     for record in records("foods"):
-        shares = [
-            record.facts[key].bounds[0] for key in ("moisture_pct", "protein_pct", "fat_pct", "ash_pct")
-        ]
+        shares = [record.facts[key].bounds[0] for key in ("moisture_pct", "protein_pct", "fat_pct", "ash_pct")]
         assert sum(shares) <= 101.5, record.id
 
 

@@ -10,11 +10,7 @@ from lentic.catalogue.load import PARAMETERS
 from lentic.model.components import components
 
 PAGE = (Path(__file__).parents[2] / "docs" / "nomenclature.md").read_text(encoding="utf-8")
-ROWS = [
-    [cell.strip() for cell in line.strip("|").split("|")]
-    for line in PAGE.splitlines()
-    if line.startswith("|")
-]
+ROWS = [[cell.strip() for cell in line.strip("|").split("|")] for line in PAGE.splitlines() if line.startswith("|")]
 CODE = {name for row in ROWS if len(row) == 4 for name in re.findall(r"`([^`]+)`", row[2])}
 
 
@@ -37,12 +33,7 @@ def test_every_state_of_the_tank_is_on_the_page_with_its_unit() -> None:
 
 def test_every_state_on_the_page_is_in_the_tank() -> None:
     table = PAGE.split("## State of a tank")[1].split("\n## ")[0]
-    page = {
-        name
-        for line in table.splitlines()
-        if line.startswith("| ")
-        for name in re.findall(r"`([^`]+)`", line)
-    }
+    page = {name for line in table.splitlines() if line.startswith("| ") for name in re.findall(r"`([^`]+)`", line)}
     assert page == {listed(component.name) for component in components(1)}
 
 

@@ -1,4 +1,4 @@
-"""The recipe for a new food works as it is written."""
+"""The recipes for new records work as they are written."""
 
 import re
 import tomllib
@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from lentic.catalogue import Choices, Food, find, records
-from lentic.catalogue.load import parse_records, read
+from lentic.catalogue import Food, Found, Which, find_among, records
+from lentic.catalogue.load import TABLES, parse_records, read
 
 RECIPE = (Path(__file__).parents[2] / "docs" / "recipes" / "add-a-food.md").read_text(encoding="utf-8")
 HELD = (files("lentic.catalogue") / "data" / "foods.toml").read_text(encoding="utf-8")
@@ -25,11 +25,11 @@ def test_the_block_added_at_the_end_of_the_file_is_found_by_every_name() -> None
     pool = parse_records("foods", document)
     assert len(pool) == len(records("foods")) + 1
     for name in ("okra", "Okra pod", "lady’s fingers", "abelmoschus esculentus"):
-        food = find(pool, name)
-        assert isinstance(food, Food) and food.id == "okra"
-    asked = find(pool, "okre")
-    assert isinstance(asked, Choices) and asked.candidates[0].id == "okra"
-    assert find(records("foods"), "okra") is None
+        food = find_among(pool, name)
+        assert isinstance(food, Found) and isinstance(food.record, Food) and food.record.id == "okra"
+    asked = find_among(pool, "okre")
+    assert isinstance(asked, Which) and asked.candidates[0].id == "okra"
+    assert find_among(records("foods"), "okra") is None
 
 
 def test_the_block_keeps_the_rules_of_the_file() -> None:
@@ -48,3 +48,24 @@ def test_every_file_the_recipe_names_exists() -> None:
     named = re.findall(r"`((?:src|tests)/[\w/.]+)`", RECIPE)
     assert len(named) >= 4
     assert [name for name in named if not (root / name).is_file()] == []
+
+
+GENERAL = (Path(__file__).parents[2] / "docs" / "recipes" / "add-a-record.md").read_text(encoding="utf-8")
+BLOCKS = {found[1]: found[0] for found in re.findall(r"```toml\n(\[\[(\w+)\]\]\n.*?)```", GENERAL, re.DOTALL)}
+
+
+@pytest.mark.parametrize("file", TABLES)
+def test_a_record_added_to_each_table_is_read_found_and_sourced(file: str) -> None:
+    held = (files("lentic.catalogue") / "data" / f"{file}.toml").read_text(encoding="utf-8")
+    added = parse_records(file, read(file, f"{held}\n{BLOCKS[TABLES[file]]}"))
+    new = added[-1]
+    assert len(added) == len(records(file)) + 1
+    for name in (new.id, *new.names, *new.synonyms):
+        answer = find_among(added, name)
+        assert isinstance(answer, Found) and answer.record is new, name
+    sources = {f"{file}:{key}" for key in tomllib.loads(held)["sources"]}
+    assert new.facts and all(fact.source in sources for fact in new.facts.values())
+
+
+def test_the_general_recipe_has_one_block_a_table() -> None:
+    assert set(BLOCKS) == set(TABLES.values())

@@ -1,6 +1,6 @@
 """Facts with unit, range, source and how they are known; knows nothing of any one keeper's tank."""
 
-from lentic.catalogue.facts import HOW, CatalogueError, Fact
+from lentic.catalogue.facts import HOW, HOW_WORDS, OWN, CatalogueError, Fact
 from lentic.catalogue.load import (
     common,
     conditioners,
@@ -16,7 +16,7 @@ from lentic.catalogue.load import (
     tankmates,
     turtles,
 )
-from lentic.catalogue.names import Choices, find, normalise, resolve
+from lentic.catalogue.names import Found, Unknown, Which, find, find_among, normalise, resolve
 from lentic.catalogue.records import (
     Animal,
     Conditioner,
@@ -30,20 +30,25 @@ from lentic.catalogue.records import (
 
 __all__ = [
     "HOW",
+    "HOW_WORDS",
+    "OWN",
     "Animal",
     "CatalogueError",
-    "Choices",
     "Conditioner",
     "Fact",
     "Food",
+    "Found",
     "Lamp",
     "Medium",
     "Plant",
     "PlantClass",
     "Record",
+    "Unknown",
+    "Which",
     "common",
     "conditioners",
     "find",
+    "find_among",
     "foods",
     "laboratory_space",
     "lamps",

@@ -11,6 +11,18 @@ from lentic import LenticError
 HOW: Final = ("verified", "derived", "memory", "common-practice")
 """Ways a fact can be known, the most trusted first."""
 
+OWN: Final = "own"
+"""How a keeper's own value is known: a packet, a scale, a meter at this tank; no catalogue file may say so."""
+
+HOW_WORDS: Final = {
+    OWN: "your own value",
+    "verified": "source read",
+    "derived": "worked out",
+    "memory": "from memory of the source",
+    "common-practice": "common practice, no single source",
+}
+"""What a keeper reads beside a value."""
+
 Value = float | str | bool | tuple[str, ...]
 
 
@@ -51,6 +63,11 @@ class Fact:
         raise CatalogueError(f"{self.value!r} from {self.source} is not a number; read `value` instead")
 
     @property
+    def origin(self) -> str:
+        """How the fact is known, in a keeper's words."""
+        return HOW_WORDS[self.how]
+
+    @property
     def text(self) -> str:
         """The fact as words; several statements are joined with semicolons."""
         if isinstance(self.value, tuple):
@@ -69,7 +86,7 @@ class Fact:
 
 def weakest(*facts: Fact) -> str:
     """Say how a value derived from `facts` is known: no better than the least trusted of them."""
-    return max((fact.how for fact in facts), key=HOW.index)
+    return max((fact.how for fact in facts), key=(OWN, *HOW).index)
 
 
 def combine(work: Callable[..., float], *facts: Fact, unit: str, note: str) -> Fact:

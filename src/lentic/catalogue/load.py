@@ -109,9 +109,7 @@ def _facts(raw: Mapping[str, object], file: str, where: str) -> Mapping[str, Fac
             continue
         unit = unit_of(file, key)
         if unit is None:
-            raise CatalogueError(
-                f"{where}: {key} is not in lentic/catalogue/keys.py; add it there with its unit"
-            )
+            raise CatalogueError(f"{where}: {key} is not in lentic/catalogue/keys.py; add it there with its unit")
         facts[key] = parse_fact(value, unit=unit, file=file, where=f"{where}.{key}")
     return MappingProxyType(facts)
 
@@ -177,9 +175,7 @@ def laboratory_space() -> tuple[Record, ...]:
     """Steps of the legal least space for laboratory turtles, by shell length; a floor, not a home."""
     file = "turtles"
     rows = _document(file)["laboratory_space"]
-    return tuple(
-        Record(**_names(raw, file), facts=_facts(raw, file, f"{file}.toml, {raw['id']}")) for raw in rows
-    )
+    return tuple(Record(**_names(raw, file), facts=_facts(raw, file, f"{file}.toml, {raw['id']}")) for raw in rows)
 
 
 @cache

@@ -1,4 +1,4 @@
-"""Find a record by whatever a keeper calls it, and ask instead of guessing."""
+"""Find a record by whatever a keeper calls it, in any table, and ask instead of guessing."""
 
 from __future__ import annotations
 
@@ -26,6 +26,9 @@ KINDS: Final[Mapping[str, tuple[str, ...]]] = {
 }
 """Kinds one can ask for and the files they stand in."""
 
+ALL_KINDS: Final = ("turtle", "tankmate", "plant", "food", "medium", "lamp", "conditioner")
+"""One kind for each table."""
+
 CLOSE: Final = 0.75
 """Likeness of spelling from which a name is offered as a question (difflib ratio)."""
 
@@ -34,7 +37,15 @@ OFFERED: Final = 6
 
 
 @dataclass(frozen=True, kw_only=True)
-class Choices:
+class Found:
+    """The one record a name means."""
+
+    asked: str
+    record: Record
+
+
+@dataclass(frozen=True, kw_only=True)
+class Which:
     """Records a name may mean; the keeper has to say which."""
 
     asked: str
@@ -44,7 +55,26 @@ class Choices:
     def question(self) -> str:
         """The question to put to the keeper."""
         names = [f"{record.name} ({record.id})" for record in self.candidates]
+        if len(names) == 1:
+            return f"“{self.asked}” is not a name known here. Is {names[0]} meant?"
         return f"“{self.asked}” may mean {' or '.join(names)}: which one?"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Unknown:
+    """A name that is not like any in the tables asked."""
+
+    asked: str
+    kinds: tuple[str, ...]
+
+    @property
+    def sentence(self) -> str:
+        """What to tell the keeper."""
+        where = "the catalogue" if self.kinds == ALL_KINDS else " or ".join(self.kinds)
+        return (
+            f"“{self.asked}” is like no name of {where}. Try the scientific name, or the name of the class of thing;"
+            " makes and products are not listed."
+        )
 
 
 def normalise(name: str) -> str:
@@ -62,29 +92,49 @@ def spellings(record: Record) -> frozenset[str]:
 
 
 @cache
-def _of_kind(kind: str) -> tuple[Record, ...]:
-    if kind not in KINDS:
-        raise CatalogueError(f"{kind!r} is not a kind of the catalogue; there are {', '.join(KINDS)}")
-    return tuple(record for file in KINDS[kind] for record in records(file))
+def _of_kinds(kinds: tuple[str, ...]) -> tuple[Record, ...]:
+    for kind in kinds:
+        if kind not in KINDS:
+            raise CatalogueError(f"{kind!r} is not a kind of the catalogue; there are {', '.join(KINDS)}")
+    files = dict.fromkeys(file for kind in kinds for file in KINDS[kind])
+    return tuple(record for file in files for record in records(file))
 
 
-def resolve(kind: str, name: str) -> Record | Choices | None:
-    """Find the record of `kind` called `name`; a question where several or none fit exactly; or None."""
-    return find(_of_kind(kind), name)
+def find(text: str, kinds: Iterable[str] = ALL_KINDS) -> Found | Which | Unknown:
+    """Find what a keeper means by `text` among some kinds, or in the whole catalogue; two that fit are asked about."""
+    asked = tuple(kinds)
+    found = find_among(_of_kinds(asked), text)
+    return Unknown(asked=text, kinds=asked) if found is None else found
 
 
-def find(pool: Iterable[Record], name: str) -> Record | Choices | None:
+def resolve(kind: str, name: str) -> Record | Which | None:
+    """Give the record of `kind` called `name`; a question where several or none fit exactly; or None."""
+    found = find(name, (kind,))
+    if isinstance(found, Unknown):
+        return None
+    return found.record if isinstance(found, Found) else found
+
+
+def find_among(pool: Iterable[Record], name: str) -> Found | Which | None:
     """Find a record among `pool`; only an exact name (after `normalise`) that one record has is an answer."""
     pool = tuple(pool)
     wanted = normalise(name)
     if not wanted:
         return None
-    by_id = [record for record in pool if normalise(record.id) == wanted]
-    exact = by_id or [record for record in pool if wanted in spellings(record)]
+    exact = [record for record in pool if wanted in spellings(record) or _singular(wanted) in spellings(record)]
+    by_id = [record for record in exact if normalise(record.id) == wanted]
+    named = {record.kind for record in by_id}
+    exact = [record for record in exact if record.kind not in named or record in by_id]
     if len(exact) == 1:
-        return exact[0]
+        return Found(asked=name, record=exact[0])
     near = exact or _containing(pool, wanted) or _alike(pool, wanted)
-    return Choices(asked=name, candidates=tuple(near[:OFFERED])) if near else None
+    return Which(asked=name, candidates=tuple(near[:OFFERED])) if near else None
+
+
+def _singular(wanted: str) -> str:
+    if wanted.endswith("ies"):
+        return f"{wanted[:-3]}y"
+    return wanted[:-1] if len(wanted) > 3 and wanted.endswith("s") and not wanted.endswith("ss") else wanted
 
 
 def _containing(pool: tuple[Record, ...], wanted: str) -> list[Record]:
@@ -98,4 +148,4 @@ def _alike(pool: tuple[Record, ...], wanted: str) -> list[Record]:
         for spelling in sorted(spellings(record)):
             owners.setdefault(spelling, []).append(record)
     close = get_close_matches(wanted, owners, n=OFFERED, cutoff=CLOSE)
-    return list({record.id: record for spelling in close for record in owners[spelling]}.values())
+    return list({id(record): record for spelling in close for record in owners[spelling]}.values())

@@ -8,7 +8,11 @@ from typing import ClassVar
 
 from lentic.catalogue.facts import Fact, combine
 from lentic.catalogue.keys import UVI_AT
+from lentic.science.energy import food_energy
 from lentic.science.food import food_nitrogen
+
+KJ_PER_KCAL = 4.184
+"""The thermochemical calorie, exact by definition."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -73,15 +77,34 @@ class Food(Record):
         return self._share("phosphorus_mg_100g", 1e-5)
 
     @property
+    def calcium(self) -> Fact | None:
+        """Calcium in the food [g Ca/g]."""
+        return self._share("calcium_mg_100g", 1e-5)
+
+    @property
+    def energy(self) -> Fact | None:
+        """Energy an animal can use [kcal/g]: as stated, else reckoned from the shares, else unknown."""
+        stated = self._share("kcal_100g", 0.01)
+        if stated is not None:
+            return replace(stated, unit="kcal/g")
+        parts = [part for part in (self.protein, self.fat, self.carbohydrate) if part is not None]
+        if len(parts) < 3:
+            return None
+        return combine(
+            lambda protein, fat, carbohydrate: float(food_energy(protein, fat, carbohydrate)) / KJ_PER_KCAL,
+            *parts,
+            unit="kcal/g",
+            note="from protein, fat and carbohydrate by the general factors of nutrition",
+        )
+
+    @property
     def nitrogen(self) -> Fact | None:
         """Nitrogen in the food by the convention protein / 6.25 [g N/g]."""
         protein = self.protein
         return (
             None
             if protein is None
-            else combine(
-                lambda share: float(food_nitrogen(share)), protein, unit="g/g", note="protein / 6.25"
-            )
+            else combine(lambda share: float(food_nitrogen(share)), protein, unit="g/g", note="protein / 6.25")
         )
 
     @property

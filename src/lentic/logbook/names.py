@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from lentic.catalogue import Choices, Record, normalise, resolve
+from lentic.catalogue import Record, Which, normalise, resolve
 
 
 def settle(words: str, known: Sequence[str], kind: str | None) -> str | tuple[str, ...]:
@@ -31,7 +31,7 @@ def _from_catalogue(words: str, known: Sequence[str], kind: str) -> str | tuple[
     if found is None:
         return tuple(known)
     spelled = {record.id: name for name in known if isinstance(record := resolve(kind, name), Record)}
-    if isinstance(found, Choices):
+    if isinstance(found, Which):
         used = [spelled[record.id] for record in found.candidates if record.id in spelled]
         return used[0] if len(used) == 1 else tuple(used) or tuple(record.id for record in found.candidates)
     return spelled.get(found.id, found.id)
