@@ -165,23 +165,23 @@ def _read(
         text=text,
     )  # fmt: skip
     event, problems = read_row(row, around, moment)
-    if not isinstance(event, Refused) and (doubt := doubt_of(event, tank, events, now)):
+    usual = around.usual.get(f"reading {part.what}" if part.kind == "reading" else part.kind, "")
+    if not isinstance(event, Refused) and (doubt := doubt_of(event, tank, events, now, fold(part.unit), usual)):
         raise part.ask(f"{part.written(what=part.what)}: {doubt.why}", _meant(part, doubt))
     named = [replace(problem, message=f"{text}: {problem.message}") for problem in problems]
     return event, [*part.said, *named] if not isinstance(event, Refused) else named
 
 
 def _meant(part: _Part, doubt: Doubt) -> list[str]:
-    """Write out what a doubted part may have been meant to say, and last the part as it stands, looked at again."""
-    found = []
+    """Write out what a doubted part may have been meant to say, last as it stands; the note says it was checked."""
+    found, note = [], f"{_SPLIT.sub('', part.note)} {SURE}".strip()
     for guess in doubt.guesses:
         amount = part.amount
         if guess.times != 1.0:
             sign = amount[: len(amount) - len(amount.lstrip("<>≤≥"))]
             amount = f"{sign}{float(amount.lstrip('<>≤≥').replace(',', '.')) * guess.times:.6g}"
         unit = "" if guess.what else guess.unit or part.unit
-        found.append(replace(part, amount=amount, what=guess.what or part.what, said=[]).written(unit=unit))
-    note = f"{part.note}; {SURE}" if part.note else SURE
+        found.append(replace(part, amount=amount, what=guess.what or part.what, note=note, said=[]).written(unit=unit))
     return [*found, replace(part, note=note, said=[]).written()]
 
 
@@ -248,9 +248,7 @@ def _settle_unit(part: _Part, units: Mapping[str, Unit], around: Surroundings) -
     gallons = fold(part.unit) in GALLONS
     usual = around.usual.get(f"reading {part.what}" if part.kind == "reading" else part.kind)
     own = (
-        units[usual]
-        if usual is not None and usual in units and (not gallons or usual in ("usgal", "impgal"))
-        else None
+        units[usual] if usual is not None and usual in units and (not gallons or usual in ("usgal", "impgal")) else None
     )
     if own and _possible(part, own):
         part.say("unit", f"{about} {part.amount}: {own.name}, as in your other {about} lines.")
@@ -259,16 +257,12 @@ def _settle_unit(part: _Part, units: Mapping[str, Unit], around: Surroundings) -
         part.say("unit", f"{about} {part.amount} gal: US gallons, as the tank stands in the US.")
         return units["usgal"]
     names = ("US gal", "imp gal") if gallons else OFFERED_UNITS.get(about.removeprefix("tap_"), ())
-    offered = [units[fold(name)] for name in names] or list(
-        {unit.name: unit for unit in units.values()}.values()
-    )
+    offered = [units[fold(name)] for name in names] or list({unit.name: unit for unit in units.values()}.values())
     possible = [unit for unit in offered if _possible(part, unit)]
     if not possible:
         return own or offered[0]
     if len(possible) == 1 and own is None:
-        part.say(
-            "unit", f"{about} {part.amount}: {possible[0].name}, the only unit in which that is possible."
-        )
+        part.say("unit", f"{about} {part.amount}: {possible[0].name}, the only unit in which that is possible.")
         return possible[0]
     offered = possible
     shown = " or ".join(unit.name for unit in offered)

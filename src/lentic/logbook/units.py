@@ -60,12 +60,21 @@ VOLUME = table(
     ukgal="imp gal", ukgallons="imp gal", impgallons="imp gal", imperialgal="imp gal",
     imperialgallons="imp gal",
 )  # fmt: skip
+OFFERED = frozenset({
+    "g", "kg", "oz", "lb", "L", "US gal", "imp gal", "%", "cm", "mm", "in", "h", "°C", "°F", "mg/L NO3", "mg/L NO3-N",
+    "mg/L NO2", "mg/L NO2-N", "mg/L NH4", "mg/L N", "mg/L PO4", "mg/L PO4-P", "dKH", "dGH", "mg/L CaCO3", "°fH",
+    "meq/L", "mmol/L CaCO3", "L/h", "US gal/h", "µS/cm", "mS/cm", "mg/L",
+})  # fmt: skip
+"""Units that a keeper may have meant when a number does not fit; the rare ones are read but never guessed."""
 WORDLESS = frozenset({"pH", "UVI", "grade", "count", "fraction"})
 """Units that are not said after their number."""
 GALLONS = frozenset({"gal", "gals", "gallon", "gallons"})
 """Folded spellings that do not say which gallon."""
 PERCENT = {"%": Unit("%"), "percent": Unit("%")}
 FRACTION = {"fraction": Unit("fraction"), "%": Unit("%", 0.01), "percent": Unit("%", 0.01)}
+SCOOP = "scoop"
+SCOOPS = table(Unit(SCOOP), scoops=SCOOP, spoon=SCOOP, spoons=SCOOP)
+"""How many of the keeper's own scoops; what one weighs stands in the description of the tank."""
 LENGTH = table(Unit("cm"), Unit("mm", 0.1), Unit("m", 100.0), Unit("in", INCH_CM), inch="in", inches="in")
 HOURS = table(Unit("h"), Unit("min", 1 / 60), hours="h", hour="h", hr="h", hrs="h", minutes="min")
 FLOW = table(
@@ -132,9 +141,7 @@ def _kit(unit: str, units: Mapping[str, Unit], high: float) -> Quantity:
 
 
 def _plain(unit: str, low: float, high: float, units: Mapping[str, Unit] | None = None) -> Quantity:
-    return Quantity(
-        unit=unit, units=units if units is not None else table(Unit(unit)), low=low, high=high, bare=_BARE
-    )
+    return Quantity(unit=unit, units=units if units is not None else table(Unit(unit)), low=low, high=high, bare=_BARE)
 
 
 # Bounds are what no keeper's tank can show: common practice, no source; they catch slips, they judge nothing.
@@ -171,7 +178,7 @@ QUANTITIES: dict[str, Quantity] = {
 }  # fmt: skip
 
 UNITS_OF_KIND: dict[str, Mapping[str, Unit]] = {
-    "feed": MASS, "leftovers": {**MASS, **FRACTION}, "look": GRADE, "scrape": GRADE,
+    "feed": {**MASS, **SCOOPS}, "leftovers": {**MASS, **FRACTION}, "look": GRADE, "scrape": GRADE,
     "change": {**VOLUME, **PERCENT},
     "top_up": VOLUME, "siphon": FRACTION, "thin": MASS, "plant": MASS, "lost_plant": MASS, "lamp": HOURS,
     "flow": FLOW, "weigh": MASS, "measure": LENGTH, "dose": {**MASS, **DOSE_VOLUME}, "animal_in": COUNT,
