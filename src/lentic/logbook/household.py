@@ -11,7 +11,19 @@ import sqlalchemy as sa
 
 from lentic.logbook.events import Event, event_from
 from lentic.logbook.store import Store, find_tank, insert_events
-from lentic.logbook.tables import ANSWERS, DESCRIPTIONS, DEVICES, EVENTS, JOBS, PHOTOS, RECEIPTS, SETTINGS, TRIALS
+from lentic.logbook.tables import (
+    ANSWERS,
+    DESCRIPTIONS,
+    DEVICES,
+    EVENTS,
+    JOBS,
+    MARKS,
+    PHOTOS,
+    RECEIPTS,
+    SESSIONS,
+    SETTINGS,
+    TRIALS,
+)
 
 WAITING, WORKING, FAILED = "waiting", "working", "failed"
 MOST_ATTEMPTS = 3
@@ -72,6 +84,17 @@ class Trial:
     body: Mapping[str, Any]
     closed: datetime | None
     verdict: Mapping[str, Any] | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Session:
+    """One session of upkeep: its steps as they were planned, and what was said of them so far, oldest first."""
+
+    key: str
+    begun: datetime
+    ended: datetime | None
+    body: Mapping[str, Any]
+    marks: tuple[Mapping[str, Any], ...]
 
 
 class Household(Store):
@@ -283,6 +306,54 @@ class Household(Store):
                 sa.select(TRIALS).where(TRIALS.c.tank_id == find_tank(connection, name)).order_by(TRIALS.c.id)
             )
             return tuple(Trial(id=r.id, begun=r.begun, body=r.body, closed=r.closed, verdict=r.verdict) for r in rows)
+
+    def begin_session(self, name: str, key: str, body: Mapping[str, Any], now: datetime) -> bool:
+        """Keep a session that begins; False where one of that key is there already."""
+        with self._writing() as connection:
+            tank_id = find_tank(connection, name, lock=True)
+            if connection.scalar(sa.select(SESSIONS.c.key).where(SESSIONS.c.key == key)) is not None:
+                return False
+            values = {"key": key, "tank_id": tank_id, "body": dict(body), "begun": now, "ended": None}
+            connection.execute(SESSIONS.insert().values(**values))
+        return True
+
+    def add_mark(
+        self, name: str, key: str, number: int, mark: Mapping[str, Any], events: Iterable[Event], now: datetime
+    ) -> bool:
+        """Keep the next mark of a session with the events it gives, all or nothing; False if that number is taken."""
+        listed = list(events)
+        with self._writing() as connection:
+            tank_id = find_tank(connection, name, lock=True)
+            there = sa.select(MARKS.c.number).where(MARKS.c.session_key == key, MARKS.c.number == number)
+            if connection.scalar(there) is not None:
+                return False
+            values = {"session_key": key, "number": number, "body": dict(mark), "recorded": now}
+            connection.execute(MARKS.insert().values(**values))
+            insert_events(connection, tank_id, listed, now)
+        return True
+
+    def end_session(self, key: str, now: datetime) -> None:
+        """Note that a session is over."""
+        with self._writing() as connection:
+            still = (SESSIONS.c.key == key) & SESSIONS.c.ended.is_(None)
+            connection.execute(SESSIONS.update().where(still).values(ended=now))
+
+    def sessions(self, name: str, only_open: bool = False) -> tuple[Session, ...]:
+        """Return the sessions of a tank with their marks, oldest first."""
+        with self._reading() as connection:
+            which = SESSIONS.c.tank_id == find_tank(connection, name)
+            if only_open:
+                which &= SESSIONS.c.ended.is_(None)
+            rows = connection.execute(sa.select(SESSIONS).where(which).order_by(SESSIONS.c.begun)).all()
+            marks = connection.execute(
+                sa.select(MARKS)
+                .where(MARKS.c.session_key.in_([row.key for row in rows]))
+                .order_by(MARKS.c.session_key, MARKS.c.number)
+            ).all()
+        of = {row.key: tuple(m.body for m in marks if m.session_key == row.key) for row in rows}
+        return tuple(
+            Session(key=r.key, begun=r.begun, ended=r.ended, body=r.body, marks=of[r.key]) for r in rows
+        )
 
 
 def _job(row: Any) -> Job:

@@ -7,7 +7,7 @@ from datetime import UTC, datetime
 import sqlalchemy as sa
 from sqlalchemy.engine.interfaces import Dialect
 
-REVISION = "0003"
+REVISION = "0004"
 """The newest revision of the schema; a test compares it with the migrations."""
 
 
@@ -133,5 +133,22 @@ TRIALS = sa.Table(
     sa.Column("body", sa.JSON, nullable=False),
     sa.Column("closed", UtcDateTime, nullable=True),
     sa.Column("verdict", sa.JSON, nullable=True),
+    sa.Column("recorded", UtcDateTime, nullable=False),
+)
+SESSIONS = sa.Table(
+    "sessions",
+    METADATA,
+    sa.Column("key", sa.Text, primary_key=True),
+    sa.Column("tank_id", sa.ForeignKey("tanks.id"), nullable=False, index=True),
+    sa.Column("body", sa.JSON, nullable=False),
+    sa.Column("begun", UtcDateTime, nullable=False),
+    sa.Column("ended", UtcDateTime, nullable=True),
+)
+MARKS = sa.Table(
+    "marks",
+    METADATA,
+    sa.Column("session_key", sa.ForeignKey("sessions.key"), primary_key=True),
+    sa.Column("number", sa.Integer, primary_key=True),
+    sa.Column("body", sa.JSON, nullable=False),
     sa.Column("recorded", UtcDateTime, nullable=False),
 )
