@@ -112,7 +112,7 @@ def other_unit(line: Typed, draw: np.random.Generator) -> Typed | None:
 
 def other_kit(line: Typed, draw: np.random.Generator) -> Typed | None:
     """Write the number of one kit under the name of another that was read before."""
-    kind, what, amount, unit = line.cells
+    kind, what, amount = line.cells[:3]
     pairs = [pair for pair in SWAPPED if what in pair]
     if kind != "reading" or not pairs or amount[0] in "<>":
         return None
