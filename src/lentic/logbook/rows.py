@@ -8,6 +8,7 @@ from datetime import UTC, datetime
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from lentic.catalogue import Record, normalise, resolve
 from lentic.logbook.amounts import Line, RefusedCell, Row, Surroundings, plain
 from lentic.logbook.cells import NUMBER, Unreadable, on_the_clock, read_time
 from lentic.logbook.events import (
@@ -39,6 +40,7 @@ from lentic.logbook.units import (
     LENGTH,
     MASS,
     QUANTITIES,
+    SCOOP,
     TEMPERATURE,
     UNITS_OF_KIND,
     VOLUME,
@@ -64,8 +66,26 @@ Fields = dict[str, Any]
 
 def _feed(line: Line) -> Fields:
     food = line.name("the id of the food")
-    grams = line.exactly(MASS, 0.0, MOST_FOOD_G)
+    amount, unit = line.measured(UNITS_OF_KIND["feed"])
+    if unit.name == SCOOP:
+        unit = _scoop(line, food, amount.value)
+    grams = line.within(amount, unit, 0.0, MOST_FOOD_G)
     return {"food": food, "grams": grams, "spread": line.row.note.strip().casefold().startswith("sum")}
+
+
+def _scoop(line: Line, food: str, count: float) -> Unit:
+    """Weigh a scoop as the tank's description says; a scoop nobody has weighed is asked about, never guessed."""
+    packets = line.around.tank.foods if line.around.tank else ()
+    wanted = {normalise(food)} | {record.id for record in (resolve("food", food),) if isinstance(record, Record)}
+    scoop = next((each.scoop_g for each in packets if {normalise(each.id), each.id} & wanted and each.scoop_g), None)
+    if scoop is None:
+        raise RefusedCell(
+            "unit", f"What a scoop of {food} weighs is not known.",
+            f'Weigh ten scoops once, and write a tenth as scoop_g under [[food]] with id = "{food}" in tank.toml.',
+            ask=True,
+        )  # fmt: skip
+    line.say("unit", f"{plain(count)} x {plain(scoop)} g of {food}: {plain(count * scoop)} g.", "", "note")
+    return Unit(SCOOP, scoop)
 
 
 def _leftovers(line: Line) -> Fields:

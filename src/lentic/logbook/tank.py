@@ -170,10 +170,11 @@ class Fish:
 
 @dataclass(frozen=True, kw_only=True)
 class Plant:
-    """A plant and its wet mass, shaken dry."""
+    """A plant and its wet mass, shaken dry; the dry share of the wet mass if the keeper dried some."""
 
     species: str
     wet_g: float | None = None
+    dry_fraction: float | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -233,7 +234,10 @@ class Home:
 
 @dataclass(frozen=True, kw_only=True)
 class Packet:
-    """A food the keeper describes from its label; fractions as fed."""
+    """A food the keeper describes from its label, fractions as fed; `scoop_g` is what the keeper's scoop of it weighs.
+
+    Under the name of a food of the catalogue, what is left out is taken from there.
+    """
 
     id: str
     protein: float | None = None
@@ -242,6 +246,9 @@ class Packet:
     water: float | None = None
     fibre: float | None = None
     phosphorus: float | None = None
+    calcium: float | None = None
+    kcal_100g: float | None = None
+    scoop_g: float | None = None
 
 
 @dataclass(frozen=True, kw_only=True)

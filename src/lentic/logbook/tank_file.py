@@ -193,7 +193,7 @@ SECTIONS: dict[str, Section] = {
         "species": _text, "count": _whole, "mass_g": _number(0.001, 50000.0),
     }, many=True, needs=("species",)),
     "plant": Section("plants", Plant, {
-        "species": _text, "wet_g": _number(0.0, 100000.0),
+        "species": _text, "wet_g": _number(0.0, 100000.0), "dry_fraction": _number(0.005, 0.95),
     }, many=True, needs=("species",)),
     "lamp": Section("lamps", Fixture, {
         "use": _one_of("plants", "basking", "uvb", "basking_uvb", "room"), "class": _text, "watts": _WATTS,
@@ -204,7 +204,7 @@ SECTIONS: dict[str, Section] = {
     }, many=True, needs=("use",)),
     "food": Section("foods", Packet, {
         "id": _text, "protein": _SHARE, "fat": _SHARE, "ash": _SHARE, "water": _SHARE, "fibre": _SHARE,
-        "phosphorus": _SHARE,
+        "phosphorus": _SHARE, "calcium": _SHARE, "kcal_100g": _number(0.0, 900.0), "scoop_g": _number(0.001, 500.0),
     }, many=True, needs=("id",)),
 }  # fmt: skip
 RENAMED = {"class": "lamp_class"}
