@@ -1,9 +1,13 @@
-"""Levels at which a keeper acts, each with whom it protects and who says so; readings of a fish tank are stricter."""
+"""Levels at which a keeper acts, by what a forecast knows of a tank: the act lines of the catalogue's targets."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Final
 
+from lentic.catalogue import references
+from lentic.catalogue.targets import Bound, Levels, Target, target
 from lentic.logbook.tank import Tank
 
 
@@ -27,27 +31,24 @@ class Limit:
         return f"{name} {side} {self.value:g} {self.unit}".strip() + f" ({self.protects})"
 
 
-_PRACTICE = "common practice, no source"
-_FISH = (
-    Limit(quantity="ammonia_free", value=0.02, unit="mg/L NH3", above=True, protects="protects the fish",
-          source="Canadian guideline of 0.019 mg/L NH3, from memory"),
-    Limit(quantity="nitrite", value=0.5, unit="mg/L NO2", above=True, protects="protects the fish", source=_PRACTICE),
-    Limit(quantity="nitrate", value=80.0, unit="mg/L NO3", above=True, protects="protects the fish", source=_PRACTICE),
-    Limit(quantity="oxygen_dawn", value=5.0, unit="mg/L", above=False, protects="protects the fish", source=_PRACTICE),
-)  # fmt: skip
-_TURTLE = (
-    Limit(quantity="ammonia", value=2.0, unit="mg/L N", above=True, protects="the filter is behind", source=_PRACTICE),
-    Limit(quantity="nitrite", value=2.0, unit="mg/L NO2", above=True, protects="the filter is behind",
-          source=_PRACTICE),
-    Limit(quantity="nitrate", value=120.0, unit="mg/L NO3", above=True, protects="a sign of the load",
-          source=_PRACTICE),
-)  # fmt: skip
-_ALL = (
-    Limit(quantity="kh", value=2.5, unit="dKH", above=False, protects="protects the filter film",
-          source="nitrification unhindered at 45 mg/L CaCO3 and above, a published trial read as an abstract"),
-    Limit(quantity="ph_dusk", value=9.0, unit="", above=True, protects="protects all animals", source=_PRACTICE),
-    Limit(quantity="ph_dawn", value=6.5, unit="", above=False, protects="protects the filter film", source=_PRACTICE),
-)  # fmt: skip
+# What a forecast knows, the row of targets.toml it is judged by, its side, and what the line stands for.
+_FISH: Final = (
+    ("ammonia_free", "ammonia_free.fish", "high", "protects the fish"),
+    ("nitrite", "nitrite.fish", "high", "protects the fish"),
+    ("nitrate", "nitrate.fish", "high", "protects the fish"),
+    ("oxygen_dawn", "oxygen.fish", "low", "protects the fish"),
+)
+_TURTLE: Final = (
+    ("ammonia", "ammonia_total.turtle", "high", "the filter is behind"),
+    ("nitrite", "nitrite.turtle", "high", "the filter is behind"),
+    ("nitrate", "nitrate.turtle", "high", "a sign of the load"),
+)
+_ALL: Final = (
+    ("kh", "kh.filter", "low", "protects the filter film"),
+    ("ph_dusk", "ph.all", "high", "protects all animals"),
+    ("ph_dawn", "ph.all", "low", "protects the filter film"),
+)
+_HOW: Final[Mapping[str, str]] = {"verified": "read", "derived": "worked out", "memory": "from memory"}
 
 
 def has_fish(tank: Tank) -> bool:
@@ -57,9 +58,45 @@ def has_fish(tank: Tank) -> bool:
 
 def limits_for(tank: Tank) -> tuple[Limit, ...]:
     """Return the levels that hold for a tank; one fish switches the stricter rows on."""
-    return (*(_FISH if has_fish(tank) else _TURTLE), *_ALL)
+    return tuple(_limit(*row) for row in (*(_FISH if has_fish(tank) else _TURTLE), *_ALL))
 
 
 def limit_of(tank: Tank, quantity: str) -> Limit | None:
     """Return the level of one quantity, if there is one."""
     return next((limit for limit in limits_for(tank) if limit.quantity == quantity), None)
+
+
+def nitrate_aim(tank: Tank) -> float:
+    """Return the upper end of good nitrate in this tank. [mg/L NO3]"""
+    return _fixed(_side(target("nitrate.fish" if has_fish(tank) else "nitrate.turtle"), "high").good)
+
+
+def hungry_nitrate() -> float:
+    """Return the nitrate under which plants go hungry. [mg/L NO3]"""
+    return _fixed(_side(target("nitrate.fish"), "low").good)
+
+
+def source_of(row: Target) -> str:
+    """Say who says so, and how well it is known."""
+    if row.how == "common-practice":
+        return "common practice, no source"
+    return f"{references()[row.sources[0]]} ({_HOW[row.how]})"
+
+
+def _limit(quantity: str, id: str, side: str, protects: str) -> Limit:
+    row = target(id)
+    return Limit(
+        quantity=quantity, value=_fixed(_side(row, side).watch), unit="" if row.unit == "1" else row.unit,
+        above=side == "high", protects=protects, source=source_of(row),
+    )  # fmt: skip
+
+
+def _side(row: Target, side: str) -> Levels:
+    levels = row.high if side == "high" else row.low
+    assert levels is not None
+    return levels
+
+
+def _fixed(bound: Bound | None) -> float:
+    assert bound is not None and bound.value is not None
+    return bound.value

@@ -34,6 +34,8 @@ TABLES: Final[Mapping[str, str]] = {
 """File of each kind and the name of its array of records."""
 
 CLASSES: Final = "plant_classes"
+RULES: Final = ("hazards", "targets")
+"""Files that hold no records but rules and levels, read by their own modules."""
 
 Held = TypeVar("Held", bound=Record)
 
@@ -58,7 +60,7 @@ def read(file: str, text: str) -> Mapping[str, Any]:
 def references() -> Mapping[str, str]:
     """Every source the catalogue names, by "file:key"."""
     found: dict[str, str] = {}
-    for file in (*TABLES, CLASSES):
+    for file in (*TABLES, CLASSES, *RULES):
         found |= {f"{file}:{key}": text for key, text in _document(file)["sources"].items()}
     return MappingProxyType(found)
 
