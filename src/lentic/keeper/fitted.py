@@ -73,7 +73,7 @@ def _key(opened: Opened, plans: Sequence[Event], how: Effort) -> str:
         __version__, _rules(), fingerprint(Layout(table_for(description))), tank_text(opened.tank),
         log_text(opened.events, (), zone), opened.end.isoformat(), repr(how.members), repr(how.passes),
         repr(how.seed), repr([(slot.code, slot.species) for slot in description.slots]),
-        repr(sorted(description.parameters.values(), key=lambda p: p.name)),
+        repr(sorted(description.parameters.values(), key=lambda p: p.name)), repr(sorted(description.meals.items())),
     )  # fmt: skip
     return hashlib.sha256("\0".join(parts).encode()).hexdigest()[:40]
 

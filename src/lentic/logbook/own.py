@@ -38,7 +38,7 @@ _FOLLOWS: Final[Mapping[str, tuple[str, ...]]] = {
 
 
 def food(tank: Tank, name: str) -> Food | None:
-    """Return a food as this keeper knows it: the packet's own values, the rest from the catalogue; None if in neither."""
+    """Return a food as this keeper knows it: the packet's own values, the rest from the catalogue."""
     packet = packet_of(tank, name)
     found = resolve("food", name if packet is None else packet.id)
     record = found if isinstance(found, Food) else None

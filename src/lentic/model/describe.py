@@ -10,12 +10,12 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 
-from lentic.catalogue.load import foods as catalogue_foods
-from lentic.catalogue.load import media as catalogue_media
 from lentic.catalogue.names import resolve
+from lentic.catalogue.records import Medium
 from lentic.catalogue.records import Plant as PlantRecord
+from lentic.logbook import own
 from lentic.logbook.events import Event, Feed, Leftovers, LostPlant, Planted, Thin, TopUp
-from lentic.logbook.tank import Packet, Plant, Tank
+from lentic.logbook.tank import Plant, Tank
 from lentic.model.jumps import Meal
 from lentic.model.keeper_numbers import KEEPER, KITS, START
 from lentic.model.parameters import Fixed, LogNormal, Normal, Parameter, default_parameters
@@ -98,6 +98,7 @@ def describe(tank: Tank, events: Sequence[Event], today: date) -> Description:
         Parameters with priors, plant slots, meals and assumptions. [-]
     """
     notes = _Notes()
+    tank = own.with_readings(tank, events)
     slots = _plant_slots(tank, events, notes)
     plant_slots = max(MIN_SLOTS, len(slots))
     parameters = default_parameters(plant_slots, [slot.code for slot in slots])
@@ -114,7 +115,7 @@ def describe(tank: Tank, events: Sequence[Event], today: date) -> Description:
         parameters=parameters | changes,
         slots=slots,
         plant_slots=plant_slots,
-        meals={name: _meal(name, tank.foods, notes) for name in sorted(names)},
+        meals={name: _meal(name, tank, notes) for name in sorted(names)},
         assumptions=tuple(notes.list),
     )
 
@@ -184,8 +185,9 @@ def _vessel(parameters: Mapping[str, Parameter], tank: Tank, notes: _Notes, toda
     out |= _set(parameters, "decor_m2", decor, fixed=True)
     out |= _set(parameters, "bare_m2", panes + decor)
     filter_ = tank.filter
-    medium = catalogue_media().get((filter_.medium or "") if filter_ else "")
-    surface = medium.specific_surface.middle if medium and medium.specific_surface else 600.0
+    medium = resolve("medium", (filter_.medium or "") if filter_ else "")
+    known = medium.specific_surface if isinstance(medium, Medium) else None
+    surface = known.middle if known else 600.0
     litres = notes.known(filter_.media_l if filter_ else None, 4.0, "filter media", "L", "not given")
     out |= _set(parameters, "media_m2", max(0.6, litres * 1e-3 * surface * 0.6))
     flow = notes.known(filter_.flow_l_h if filter_ else None, volume * 2500.0, "filter flow", "L/h", "not given")
@@ -312,7 +314,8 @@ def _plant_slots(tank: Tank, events: Sequence[Event], notes: _Notes) -> tuple[Sl
     for species, grams in wet.items():
         record = resolve("plant", species)
         if isinstance(record, PlantRecord):
-            code, dry = CLASS_CODES[record.growth_class], record.dry_fraction.middle
+            known = own.dry_fraction(tank, species) or record.dry_fraction
+            code, dry = CLASS_CODES[record.growth_class], known.middle
         else:
             code, dry = (
                 "FS",
@@ -330,26 +333,19 @@ def _slot(code: str, members: Iterable[tuple[str, float, float]]) -> Slot:
     return Slot(code=code, species=tuple(name for name, _, _ in members), dry=dry, wet_g=total)
 
 
-def _meal(name: str, packets: Sequence[Packet], notes: _Notes) -> Meal:
-    for packet in packets:
-        if packet.id == name:
-            protein = notes.known(packet.protein, 0.36, f"protein of {name}", "g/g", "not on the packet as given")
-            fat = packet.fat if packet.fat is not None else 0.06
-            ash = packet.ash if packet.ash is not None else 0.10
-            water = packet.water if packet.water is not None else 0.09
-            phosphorus = notes.known(packet.phosphorus, 0.010, f"phosphorus of {name}", "g/g", "not given")
-            return _composed(protein, fat, max(0.0, 1.0 - protein - fat - ash - water), phosphorus)
-    record = catalogue_foods().get(name)
+def _meal(name: str, tank: Tank, notes: _Notes) -> Meal:
+    record = own.food(tank, name)
     if record is None or record.protein is None:
-        notes.known(None, 0.32, f"protein of {name}", "g/g", "food not in the catalogue: taken as a pellet")
+        notes.known(None, 0.32, f"protein of {name}", "g/g", "neither in the catalogue nor on a packet: as a pellet")
         return _composed(0.32, 0.06, 0.43, 0.010)
     water = record.water.middle if record.water else 0.10
     protein = record.protein.middle
     fat = record.fat.middle if record.fat else 0.05
     ash = record.ash.middle if record.ash else 0.09 * (1.0 - water)
     rest = record.carbohydrate.middle if record.carbohydrate else max(0.0, 1.0 - water - protein - fat - ash)
-    phosphorus = record.phosphorus.middle if record.phosphorus else 0.010 * (1.0 - water)
-    return _composed(protein, fat, rest, phosphorus)
+    given = record.phosphorus.middle if record.phosphorus else None
+    usual = 0.010 * (1.0 - water)
+    return _composed(protein, fat, rest, notes.known(given, usual, f"phosphorus of {name}", "g/g", "not given"))
 
 
 def _composed(protein: float, fat: float, carbohydrate: float, phosphorus: float) -> Meal:
