@@ -38,7 +38,7 @@ CHECKSUMS = {
 DIGESTS = {
     "foods": "fa607ac71af5",
     "plants": "504a96650f18",
-    "turtles": "f288411602c0",
+    "turtles": "fa8b5fc0b429",
     "tankmates": "72ad6e9846ad",
     "filter_media": "324d9255e150",
     "lamps": "2adc43a5347f",
