@@ -10,6 +10,7 @@ from typing import Any
 import click
 
 from lentic.cli.asking import CANNOT_SAY, give, of_a_tank, say_to, where_of
+from lentic.cli.upkeep import upkeep
 
 
 class Commands(click.Group):
@@ -112,6 +113,10 @@ def causes(name: str | None, folder: str | None, now: str | None, json_to: str |
 @of_a_tank
 @click.option("--days", default=56, show_default=True, help="How far ahead.")
 @click.option("--plan", "plan_file", metavar="FILE", help="What is meant to happen anyway.")
+@click.option("--nitrate", type=float, help="Nitrate you want at most, mg/L NO3.")
+@click.option("--scrape-every", type=float, help="Days you want between scrapings of the panes.")
+@click.option("--minutes", type=float, help="Minutes you have a week for water and panes.")
+@click.option("--buckets", type=float, help="Buckets of 10 L you carry at a time.")
 def plan(
     name: str | None,
     folder: str | None,
@@ -120,15 +125,21 @@ def plan(
     quiet: bool,
     days: int,
     plan_file: str | None,
+    nitrate: float | None,
+    scrape_every: float | None,
+    minutes: float | None,
+    buckets: float | None,
 ) -> None:
     """The one change of routine worth making first."""
     from pathlib import Path
 
+    from lentic.advice.routine import Wishes
     from lentic.cli import show
     from lentic.keeper import as_json, doing
 
+    wishes = Wishes(nitrate_mg_l=nitrate, scrape_every_d=scrape_every, minutes_a_week=minutes, buckets=buckets)
     chosen = Path(plan_file) if plan_file else None
-    answer = doing.plan(where_of(name, folder, now), days, chosen, say_to(quiet))
+    answer = doing.plan(where_of(name, folder, now), days, chosen, wishes, say_to(quiet))
     give(answer, json_to, show.plan_lines, as_json.plan_json)
 
 
@@ -219,6 +230,9 @@ def sum_(relation: str | None, inputs: tuple[str, ...], listing: bool, json_to: 
         click.echo(show.lines(show.sum_lines(found)))
     if json_to:
         show.write_json(as_json.sum_json(found), json_to)
+
+
+cli.add_command(upkeep)
 
 
 if __name__ == "__main__":
