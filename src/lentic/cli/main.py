@@ -10,6 +10,7 @@ from typing import Any
 import click
 
 from lentic.cli.asking import CANNOT_SAY, give, of_a_tank, say_to, where_of
+from lentic.cli.serve import serve
 from lentic.cli.upkeep import upkeep
 
 
@@ -232,6 +233,7 @@ def sum_(relation: str | None, inputs: tuple[str, ...], listing: bool, json_to: 
         show.write_json(as_json.sum_json(found), json_to)
 
 
+cli.add_command(serve)
 cli.add_command(upkeep)
 
 

@@ -1,0 +1,13 @@
+"""The pages: each module has one router; a new page is one import and one entry here."""
+
+from __future__ import annotations
+
+from fastapi import APIRouter
+
+from lentic.web.pages import devices, log, places, preferences, start, tank, tanks, today
+
+PAGES: tuple[APIRouter, ...] = (
+    today.router, log.router, start.router, tank.router, tanks.router, devices.router, preferences.router,
+    places.router,
+)  # fmt: skip
+"""Every page, in the order in which addresses are looked up; `places` holds what is not filled yet and stays last."""

@@ -1,0 +1,7 @@
+"""In the making."""
+
+from __future__ import annotations
+
+from fastapi import APIRouter
+
+router = APIRouter()

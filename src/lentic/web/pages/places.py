@@ -1,0 +1,89 @@
+"""Places in the navigation that are not filled yet: each says what it will answer, and what to do until then."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from fastapi import APIRouter, Request
+from fastapi.responses import Response
+
+from lentic.web.forms import Posted
+from lentic.web.render import desk_of, done, page
+
+router = APIRouter()
+
+
+@dataclass(frozen=True, kw_only=True)
+class Place:
+    """A page without content: its question, and where the answer is until it has one."""
+
+    path: str
+    title: str
+    under: str
+    sentence: str
+    until: tuple[str, ...]
+
+
+PLACES = (
+    Place(
+        path="/animals", title="Animals", under="Animals",
+        sentence="Weights, lamps and signs of each animal will stand here.",
+        until=(
+            "Write weights and lengths down in the log: weighed 545 g; measured 15.9 cm.",
+            "A sign of illness goes to a reptile vet. Write down what you see and since when: sign not eating.",
+        ),
+    ),
+    Place(
+        path="/decide/check", title="Before you buy or dose", under="Decide",
+        sentence="What harms whom will be checked here before it goes into the tank.",
+        until=("Until then: nothing goes into the tank that its label does not name for animals of this kind.",),
+    ),
+    Place(
+        path="/do/upkeep", title="Upkeep", under="Today",
+        sentence="The weekly work, step by step, will stand here.",
+        until=(
+            "Until then: heater and lamps off and unplugged before a hand goes in; new water treated and as warm as "
+            "the tank; heater and filter on again afterwards.",
+        ),
+    ),
+    Place(
+        path="/cards", title="Cards", under="Cards",
+        sentence="Cards for a sitter, for an emergency and for the vet will stand here.",
+        until=("In an emergency call a reptile vet. Where floor or plugs are wet: main switch off first.",),
+    ),
+    Place(
+        path="/decide/trials", title="Trials", under="Decide",
+        sentence="No trial is running.",
+        until=("A trial is one change, held still for some weeks, with what you expect of it written down before.",),
+    ),
+    Place(
+        path="/why", title="Balance", under="Why", sentence="Where waste comes from and goes will stand here.",
+        until=("Until then: lentic balance",),
+    ),
+    Place(
+        path="/why/causes", title="Causes", under="Why", sentence="What feeds the algae will stand here.",
+        until=("Until then: lentic causes",),
+    ),
+    Place(
+        path="/decide", title="Decide", under="Decide", sentence="Plans side by side will stand here.",
+        until=("Until then: lentic plan",),
+    ),
+)  # fmt: skip
+
+
+def _add(place: Place) -> None:
+    @router.get(place.path, name=place.title)
+    def show(request: Request) -> Response:
+        return page(request, "place.html", title=place.title, place=place.under, content=place)
+
+
+for each in PLACES:
+    _add(each)
+
+
+@router.post("/again")
+def again(request: Request, form: Posted) -> Response:
+    """Try work once more that was given up."""
+    desk_of(request).store.drop(form.text("key"))
+    back = form.text("back")
+    return done(request, back if back.startswith("/") and not back.startswith("//") else "/")
