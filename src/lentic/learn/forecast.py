@@ -168,7 +168,9 @@ def futures(
     start = np.floor(on_clock(tank, midnight, begin) + 1e-6)
     last = start + days
     around = surroundings(tank, [*log, *events], midnight)
-    tasks, _ = tasks_of(events, fit.description, midnight, planned=True)
+    planned, _ = tasks_of(events, fit.description, midnight, planned=True)
+    # the records of what is seen carry numbers of their own and would fall on the first days of this run
+    tasks = [task for task in planned if task.operators]
     lit = [min(around.lighting.on_h + around.lighting.hours(start + d + 0.5), 24.0) for d in range(days)]
     tasks += [Task(day=start + d + 0.5, record=d) for d in range(days)]
     tasks += [Task(day=start + d + around.lighting.on_h / 24.0, record=days + d) for d in range(days)]
