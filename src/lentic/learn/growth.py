@@ -196,4 +196,5 @@ def _points() -> Array:
     steps = np.array([1.2207440846057596**-power for power in (1, 2, 3)])
     even = (0.5 + np.outer(steps, np.arange(1, POINTS + 1))) % 1.0
     normal = NormalDist()
-    return np.vectorize(normal.inv_cdf)(np.clip(even, 1e-6, 1.0 - 1e-6)).astype(np.float64)
+    strewn: Array = np.vectorize(normal.inv_cdf)(np.clip(even, 1e-6, 1.0 - 1e-6))
+    return strewn
