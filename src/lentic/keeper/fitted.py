@@ -64,6 +64,23 @@ def fitted(opened: Opened, plans: Sequence[Event] = (), books_d: float = BOOKS_D
     return found
 
 
+def key_of_fit(opened: Opened, plans: Sequence[Event] = ()) -> str:
+    """Return under what the fit of a tank is kept."""
+    return _key(opened, plans, effort())
+
+
+def fitted_before(opened: Opened, plans: Sequence[Event] = (), books_d: float = BOOKS_D) -> Fit | None:
+    """Return the versions of a tank whose log was fitted before, or None; it never fits."""
+    how = effort()
+    known = _load(cache_folder() / "fits" / f"{_key(opened, plans, how)}.npz", how.members)
+    if known is None:
+        return None
+    try:
+        return fit(opened.tank, opened.events, plans, opened.end, how, books_d, z=known)
+    except (ValueError, IndexError, KeyError):
+        return None
+
+
 def _key(opened: Opened, plans: Sequence[Event], how: Effort) -> str:
     """Return a fingerprint of everything a fit depends on; of plans only the foods and plants they add count."""
     begin = opened.events[0].time
