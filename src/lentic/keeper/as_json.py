@@ -13,7 +13,8 @@ if TYPE_CHECKING:
     from lentic.advice.causes import Causes
     from lentic.advice.compare import Comparison
     from lentic.advice.forecast import Due, Forecast
-    from lentic.advice.plan import Proposal, Tried
+    from lentic.advice.judge import Tried
+    from lentic.advice.plan import Proposal
     from lentic.advice.today import Today
     from lentic.keeper.opening import NotYet
     from lentic.keeper.sums import Sum
@@ -97,18 +98,28 @@ def causes_json(view: Causes) -> dict[str, Any]:
 
 def plan_json(view: Proposal) -> dict[str, Any]:
     """Return a proposal for scripts."""
+    goals = view.goals
+    wanted = {
+        "nitrate_mg_l": goals.nitrate_mg_l, "liked_nitrate_mg_l": goals.liked_nitrate_mg_l,
+        "scrape_every_d": goals.scrape_every_d,
+    }  # fmt: skip
     return {
-        "tank": view.tank, "from": view.begin, "days": view.days, "target_nitrate_mg_l": view.target_nitrate,
-        "proposed": _tried(view.proposed) if view.proposed else None, "before": _tried(view.before),
-        "tried": [_tried(each) for each in view.tried],
+        "tank": view.tank, "from": view.begin, "days": view.days, "goals": wanted,
+        "proposed": _tried(view.proposed), "second": _tried(view.second), "together": _tried(view.together),
+        "before": _tried(view.before), "tried": [_tried(each) for each in view.tried],
     }  # fmt: skip
 
 
-def _tried(tried: Tried) -> dict[str, Any]:
+def _tried(tried: Tried | None) -> dict[str, Any] | None:
+    if tried is None:
+        return None
     return {
-        "name": tried.name, "do": tried.do, "nitrate": tried.nitrate.as_json(), "chance_on_target": tried.kept,
-        "scrape_days": tried.scrape_days.as_json(), "minutes_a_week": tried.minutes_a_week,
-        "free_ammonia_up_mg_l": tried.free_ammonia_up, "against": tried.against,
+        "do": tried.do, "routine": tried.routine, "nitrate": tried.nitrate.as_json(), "chance_on_target": tried.kept,
+        "scrape_every_d": tried.scrape_every.as_json(), "plants_g": tried.plants.as_json(),
+        "minutes_a_week": tried.minutes_a_week, "share_better": tried.better,
+        "free_ammonia_mg_l": {"before": tried.free_before, "after": tried.free_after},
+        "at_once": {"cooling_k": tried.cooling_k, "ph": tried.ph_step, "kh_dkh": tried.kh_step_dkh},
+        "against": tried.against,
     }  # fmt: skip
 
 

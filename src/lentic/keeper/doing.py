@@ -6,18 +6,22 @@ from pathlib import Path
 
 from lentic.advice.forecast import forecast_of
 from lentic.advice.plan import Proposal, proposal_of
+from lentic.advice.routine import Wishes
 from lentic.advice.today import Today, today_of
 from lentic.keeper.answers import Answer, ahead, checked_days, planned
 from lentic.keeper.fitted import Say, fitted
-from lentic.keeper.opening import NotYet, Where, open_tank
+from lentic.keeper.opening import AskError, NotYet, Where, open_tank
 from lentic.learn.forecast import futures
 
 LOOK_AHEAD_D = 28
+LEAST_PLAN_D = 14
 
 
-def plan(where: Where, days: int = 56, file: Path | None = None, say: Say | None = None) -> Answer[Proposal] | NotYet:
-    """Return the one change of routine worth making first."""
-    checked_days(days)
+def plan(
+    where: Where, days: int = 56, file: Path | None = None, wishes: Wishes | None = None, say: Say | None = None
+) -> Answer[Proposal] | NotYet:
+    """Return the one change of routine worth making first, by what the keeper wishes and can give."""
+    _checked(days, wishes)
     opened = open_tank(where)
     if isinstance(opened, NotYet):
         return opened
@@ -25,9 +29,18 @@ def plan(where: Where, days: int = 56, file: Path | None = None, say: Say | None
     events = ahead(opened, opened.plan or ())
     fit = fitted(opened, events, say=say)
     if say:
-        say("Trying single changes of the routine on the same possible tanks.")
-    view = proposal_of(fit, opened.events, events, opened.begin, days)
+        say("Trying changes of the routine one by one on the same possible tanks.")
+    view = proposal_of(fit, opened.events, events, opened.begin, days, wishes)
     return Answer(view=view, problems=opened.problems, cautions=opened.cautions)
+
+
+def _checked(days: int, wishes: Wishes | None) -> None:
+    checked_days(days)
+    if days < LEAST_PLAN_D:
+        raise AskError(f"A change shows after {LEAST_PLAN_D} days at the earliest; {days} were asked for.")
+    for name, value in vars(wishes or Wishes()).items():
+        if value is not None and value <= 0.0:
+            raise AskError(f"{name} must be above nought; {value:g} was given.")
 
 
 def now(where: Where, say: Say | None = None) -> Answer[Today] | NotYet:

@@ -31,6 +31,10 @@ Array = npt.NDArray[np.float64]
 
 ROUTINE_D = 56.0
 """The routine is what the log shows of so many last days. [d]"""
+SCRAPED_SHARE = 0.4
+"""Panes that lose so much of their film from one noon to the next were scraped. [-]"""
+LEFT_SHARE = 0.25
+"""What a scraping leaves where none was seen; common practice, no source. [-]"""
 NOON, DAWN, DUSK = "noon", "dawn", "dusk"
 QUANTITIES: Mapping[str, tuple[str, str]] = {
     "nitrate": ("mg/L N", NOON),
@@ -88,9 +92,61 @@ def copy_of(ensemble: Ensemble) -> Ensemble:
     return other
 
 
-def planned_events(
-    fit: Fit, log: Sequence[Event], plan: Sequence[Event], begin: datetime, days: int
-) -> list[Event]:
+def fewer(fit: Fit, most: int) -> Fit:
+    """Return a fit with every so many of its versions, for trying much quickly.
+
+    Parameters
+    ----------
+    fit : Fit
+        A fit; it is not touched. [-]
+    most : int
+        Versions to keep at most. [-]
+
+    Returns
+    -------
+    Fit
+        The same fit with fewer versions; what each version does does not change. [-]
+    """
+    step = -(-fit.ensemble.members // most)
+    if step <= 1:
+        return fit
+    old = fit.ensemble
+    extra = list(old.rows)[len(old.kernel.layout.rows) :]
+    chosen = np.arange(0, old.members, step)
+    ensemble = Ensemble(old.kernel, len(chosen), extra)
+    ensemble.set_all({name: old.gather(old[name])[chosen] for name in old.rows})
+    return replace(fit, ensemble=ensemble, z=fit.z[:, chosen], predicted=fit.predicted[:, chosen])
+
+
+def scraping_interval(film: Array, most: float) -> Array:
+    """Return the days from one scraping to the next that a film's growth between scrapings comes to.
+
+    Parameters
+    ----------
+    film : Array
+        Algae on the panes day by day, shape (day, member). [g/m2]
+    most : float
+        Longest interval that is told apart. [d]
+
+    Returns
+    -------
+    Array
+        Shape (member,). [d]
+
+    Notes
+    -----
+    What a scraping takes, as a logarithm, over the daily growth of the days without one; a day on which more than
+    ``SCRAPED_SHARE`` of the film goes is one with. Counting scrapings would tell the same in coarser steps.
+    """
+    change = np.diff(np.log(np.maximum(film, 1e-9)), axis=0)
+    scraped = change < np.log(1.0 - SCRAPED_SHARE)
+    count = scraped.sum(axis=0)
+    taken = np.where(count > 0, -np.where(scraped, change, 0.0).sum(axis=0) / np.maximum(count, 1), -np.log(LEFT_SHARE))
+    growth = np.where(scraped, 0.0, change).sum(axis=0) / np.maximum(len(change) - count, 1)
+    return np.asarray(np.clip(taken / np.maximum(growth, 1e-6), 1.0, most), dtype=np.float64)
+
+
+def planned_events(fit: Fit, log: Sequence[Event], plan: Sequence[Event], begin: datetime, days: int) -> list[Event]:
     """Return what will happen: the plan, and the routine of the last eight weeks for kinds it does not hold.
 
     Parameters
@@ -201,9 +257,7 @@ def _looks(
         moments = [start + d + LOOK_HOUR / 24.0 for d in range(days)]
     tasks = [clock_task(moment, (scrape_when_due(),)) for moment in moments]
     if not any(isinstance(e, TopUp) for e in events):
-        tasks += [
-            Task(day=start + d + 0.84, operators=(top_up(False),), sudden=False) for d in range(0, days, 3)
-        ]
+        tasks += [Task(day=start + d + 0.84, operators=(top_up(False),), sudden=False) for d in range(0, days, 3)]
     return tasks
 
 
@@ -214,9 +268,7 @@ def _first_scrape(ensemble: Ensemble, start: float) -> Array:
 
 def _values(values: Array, rows: Sequence[str], ensemble: Ensemble, fit: Fit, days: int) -> dict[str, Array]:
     parts = {NOON: values[:days], DAWN: values[days : 2 * days], DUSK: values[2 * days :]}
-    named = {
-        moment: {name: part[:, number] for number, name in enumerate(rows)} for moment, part in parts.items()
-    }
+    named = {moment: {name: part[:, number] for number, name in enumerate(rows)} for moment, part in parts.items()}
     out: dict[str, Array] = {}
     for quantity, (_, moment) in QUANTITIES.items():
         row = named[moment]
