@@ -77,7 +77,7 @@ class Frame:
 
 WIDE = Frame(width=900.0, plot=190.0, left=56.0, right=888.0, top=24.0, kind="chart draw-wide", beside=True)
 PHONE = Frame(width=320.0, plot=150.0, left=52.0, right=312.0, top=24.0, kind="chart draw-phone", beside=False)
-SMALL = Frame(width=290.0, plot=114.0, left=52.0, right=284.0, top=8.0, kind="small", beside=False)
+SMALL = Frame(width=290.0, plot=114.0, left=52.0, right=284.0, top=8.0, kind="chart chart-small", beside=False)
 """For plans beside each other: the same axes in each, made by giving all of them the same `span`."""
 STEPS = (1.0, 2.0, 2.5, 5.0, 10.0)
 
@@ -250,6 +250,6 @@ def _events(sheet: Sheet, axes: _Axes) -> None:
         else:
             sheet.text(xs[0] - 7.0, y + 14.0, happened.label, "end", "t2")
         for x in xs:
-            sheet.line(x, y + 3.0, x, y + 16.0, "tick")
+            sheet.line(x, y + 3.0, x, y + 16.0, "event")
         y += LINE + 2.0
     sheet.height = y + 4.0
