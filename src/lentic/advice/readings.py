@@ -215,9 +215,9 @@ def _criteria_line(case: Case, total: float, ph: float, temperature: float) -> S
     )
     fish = "with trout or salmon" if lines.salmonids else "without trout or salmon"
     text = (
-        f"Lines of the United States for total ammonia in fresh water at this pH and temperature ({fish}, mussels "
-        f"taken into account): {amount(lines.acute, 'mg/L N')} for an hour, {amount(lines.four_days, 'mg/L N')} over four "
-        f"days, {amount(lines.chronic, 'mg/L N')} over thirty. This reading is {place}."
+        f"Lines of the United States for total ammonia in fresh water, at this pH and temperature, {fish}, mussels "
+        f"taken into account: {amount(lines.acute, 'mg/L N')} for an hour, {amount(lines.four_days, 'mg/L N')} over "
+        f"four days, {amount(lines.chronic, 'mg/L N')} over thirty. This reading is {place}."
     )
     level = "emergency" if total > lines.acute else "act" if total > lines.chronic else "good"
     outside = not (6.5 <= ph <= 9.0 and 0.0 <= temperature <= 30.0)

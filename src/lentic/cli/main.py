@@ -9,7 +9,9 @@ from typing import Any
 
 import click
 
+from lentic.cli.animal import animal
 from lentic.cli.asking import CANNOT_SAY, give, of_a_tank, say_to, where_of
+from lentic.cli.reading import reading
 from lentic.cli.serve import serve
 from lentic.cli.upkeep import upkeep
 
@@ -233,6 +235,8 @@ def sum_(relation: str | None, inputs: tuple[str, ...], listing: bool, json_to: 
         show.write_json(as_json.sum_json(found), json_to)
 
 
+cli.add_command(animal)
+cli.add_command(reading)
 cli.add_command(serve)
 cli.add_command(upkeep)
 
