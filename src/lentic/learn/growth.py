@@ -1,7 +1,7 @@
 """The growth curve of one turtle: what is known of its kind, moved by the few times it was measured or weighed.
 
 For a given rate the curve is a straight function of the final length, the length today and how heavy the animal is
-for its length; so each rate on a grid has an exact answer, and the rates are weighed by how well they tell the readings.
+for its length; so each rate on a grid has an exact answer, and rates are weighed by how well they tell the readings.
 """
 
 from __future__ import annotations
