@@ -234,6 +234,14 @@ class Wake(Event):
 
 
 @dataclass(frozen=True, kw_only=True)
+class Overrule(Event):
+    """A hazard rule the keeper goes against, with the reason in the note; the only way past a STOP."""
+
+    kind: ClassVar[str] = "overrule"
+    rule: str
+
+
+@dataclass(frozen=True, kw_only=True)
 class Void(Event):
     """A correction: the line of that time and kind (and what, where two would fit) is taken back."""
 
@@ -255,7 +263,8 @@ EVENTS: dict[str, type[Event]] = {
     each.kind: each
     for each in (
         Feed, Leftovers, Reading, Look, Scrape, Change, TopUp, Siphon, Thin, Planted, LostPlant, Rinse, Lamp,
-        Power, Flow, Weigh, Measure, Dose, AnimalIn, AnimalOut, Sign, Rest, Wake, Void, Refused,
+        Power, Flow, Weigh, Measure, Dose, AnimalIn, AnimalOut, Sign, Rest, Wake, Overrule, Void,
+        Refused,
     )
 }  # fmt: skip
 KINDS: tuple[str, ...] = tuple(kind for kind in EVENTS if kind != "refused")
@@ -266,7 +275,7 @@ _WHAT = {
     "top_up": "water",
     "thin": "species", "plant": "species", "lost_plant": "species", "rinse": "extent", "lamp": "use",
     "weigh": "animal", "measure": "animal", "dose": "substance", "animal_in": "what", "animal_out": "what",
-    "sign": "animal", "rest": "animal", "wake": "animal",
+    "sign": "animal", "rest": "animal", "wake": "animal", "overrule": "rule",
 }  # fmt: skip
 
 

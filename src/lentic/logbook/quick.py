@@ -209,7 +209,7 @@ def _part(text: str) -> _Part | Problem:
 
 def _take_amount(part: _Part, around: Surroundings) -> None:
     """Take number and unit out of the words; a bare number gets its unit from habit, or is asked about."""
-    if part.kind in ("rinse", "power", "sign", "wake", "void"):
+    if part.kind in ("rinse", "power", "sign", "wake", "overrule", "void"):
         return
     for word, written in PARTS_OF_ONE.items():
         if part.kind in ("siphon", "leftovers"):
@@ -312,6 +312,10 @@ def _settle_what(part: _Part, tank: Tank, events: Sequence[Event]) -> None:
             _top_up_water(part, words, events)
         case "change" | "siphon" | "flow":
             part.note = part.note or words
+        case "overrule":
+            part.what, _, why = words.partition(" ")
+            part.what = part.what.rstrip(":,").upper()
+            part.note = part.note or why.strip()
         case _:
             part.what = words
 

@@ -9,6 +9,7 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from lentic.catalogue import Record, normalise, resolve
+from lentic.catalogue.hazards import hazards
 from lentic.logbook.amounts import Line, RefusedCell, Row, Surroundings, plain
 from lentic.logbook.cells import NUMBER, Unreadable, on_the_clock, read_time
 from lentic.logbook.events import (
@@ -296,6 +297,16 @@ def _wake(line: Line) -> Fields:
     return {"animal": _animal(line)}
 
 
+def _overrule(line: Line) -> Fields:
+    line.nothing_in("amount", "unit")
+    rule = line.name("the rule").upper()
+    if rule not in hazards():
+        raise RefusedCell("what", f"{rule} is no rule of `lentic check`.", "Write its name as the check shows it.")
+    if not line.row.note.strip():
+        raise RefusedCell("note", "The reason is missing.", "Write in the note why you go against the rule.")
+    return {"rule": rule}
+
+
 def _void(line: Line) -> Fields:
     line.nothing_in("amount", "unit")
     parts = line.row.what.strip().split(maxsplit=2)
@@ -323,7 +334,7 @@ READERS: dict[str, Callable[[Line], Fields]] = {
     "lost_plant": _plant,
     "rinse": _rinse, "lamp": _lamp, "power": _power, "flow": _flow, "weigh": _weigh, "measure": _measure,
     "dose": _dose, "animal_in": _animals, "animal_out": _animals, "sign": _sign, "rest": _rest, "wake": _wake,
-    "void": _void,
+    "overrule": _overrule, "void": _void,
 }  # fmt: skip
 
 

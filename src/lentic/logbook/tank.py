@@ -8,6 +8,7 @@ from datetime import UTC, date, datetime, time
 from zoneinfo import ZoneInfo
 
 from lentic.logbook.events import Event
+from lentic.logbook.told import Told
 from lentic.logbook.units import NITRATE, PHOSPHATE
 from lentic.science import volume
 from lentic.science.arrays import Array
@@ -271,6 +272,7 @@ class Tank:
     plants: tuple[Plant, ...] = ()
     lamps: tuple[Fixture, ...] = ()
     foods: tuple[Packet, ...] = ()
+    facts: tuple[Told, ...] = ()
 
     @property
     def zone(self) -> ZoneInfo:

@@ -11,6 +11,7 @@ from datetime import date, datetime, time
 from typing import Any
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
+from lentic.logbook import told
 from lentic.logbook.problems import Problem, Severity, did_you_mean
 from lentic.logbook.tank import (
     SHAPES,
@@ -308,7 +309,7 @@ def read_tank(text: str) -> tuple[Tank | None, tuple[Problem, ...]]:
     except tomllib.TOMLDecodeError as error:
         return None, (_not_toml(error),)
     reader = _Reader(plain)
-    top = {key: value for key, value in data.items() if key not in SECTIONS}
+    top = {key: value for key, value in data.items() if key not in SECTIONS and key != told.SECTION}
     values = reader.keys("", 0, top, {**TOP})
     stated = values.pop("format", None)
     if stated != FORMAT:
@@ -321,6 +322,9 @@ def read_tank(text: str) -> tuple[Tank | None, tuple[Problem, ...]]:
             record = reader.section(name, data[name])
             if record is not None:
                 values[SECTIONS[name].attribute] = record
+    if told.SECTION in data:
+        values["facts"], refused = told.read_told(data[told.SECTION], plain, FILE)
+        reader.problems += refused
     tank = Tank(**values)
     _ask_about(tank, reader)
     return tank, tuple(sorted(reader.problems, key=lambda problem: problem.line or 0))
@@ -378,6 +382,8 @@ def tank_text(tank: Tank) -> str:
             document[name] = written
         elif not section.many and record is not None and name in ("filter", "heater"):
             document[name] = tomlkit.table()
+    if tank.facts:
+        document[told.SECTION] = told.written(tank.facts)
     return tomlkit.dumps(document)
 
 
