@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import timedelta
@@ -9,8 +10,9 @@ from typing import Final
 
 from lentic.advice.estimate import Estimate, between
 from lentic.advice.load import WEEK_D, Load
-from lentic.advice.present import with_kit_error
+from lentic.advice.present import EIGHT_IN_TEN
 from lentic.advice.words import number
+from lentic.learn.evidence import COLOUR_SD
 from lentic.logbook.doubts import doubt_of
 from lentic.logbook.events import Change, Event, Reading
 from lentic.logbook.tank import Tank
@@ -26,8 +28,10 @@ PLANT_GROWTH_D: Final = 0.04
 """Fastest growth of a planted tank as a share of the wet mass a day; common practice, no source. [1/d]"""
 WET_N: Final = 0.0032
 """Nitrogen in fresh stems, 9 % dry of which 3.5 %; from memory of tissue tables. [g/g]"""
-KIT_STEP: Final = 5.0
-"""First step of ordinary nitrate kits; common practice, no source. [mg/L NO3]"""
+SAME_KIT: Final = math.exp(EIGHT_IN_TEN * math.sqrt(2.0) * COLOUR_SD)
+"""Two readings of one true value by the same colour kit differ by no more than this factor in 8 of 10 cases. [-]"""
+ONE_STEP: Final = 15.0
+"""A difference of less is one step of an ordinary nitrate chart; common practice, no source. [mg/L NO3]"""
 LONGEST: Final = timedelta(days=35)
 
 
@@ -57,9 +61,8 @@ def nitrate_expected(
     earlier = [e for e in earlier if e.time < reading.time]
     if not earlier or reading.time - earlier[-1].time > LONGEST or not tank.water_litres:
         return None
-    start = with_kit_error(earlier[-1])
-    tap = tank.source_water.nitrate_mgn_l or 0.0
-    low, high, middle = start.low, start.high, start.value
+    start, tap = earlier[-1], tank.source_water.nitrate_mgn_l or 0.0
+    low, middle, high = 0.0 if start.below else start.value, start.value, start.value
     for event in events:
         if isinstance(event, Change) and earlier[-1].time <= event.time < reading.time:
             share = (event.percent or 0.0) / 100.0 if event.litres is None else event.litres / tank.water_litres
@@ -84,15 +87,14 @@ def _nitrate(reading: Reading, tank: Tank, events: Sequence[Event], load: Load) 
     if found is None:
         return Belief(believed=True)
     before, expected = found
-    shown = with_kit_error(reading)
     as_ion = NITRATE["mg/lno3"].factor
     said = f"from {number(before.value / as_ion)} mg/L NO3 on {before.time:%Y-%m-%d}"
     can = f"{number(expected.low / as_ion)} to {number(expected.high / as_ion)} mg/L NO3"
-    kit = float(nitrogen_from_nitrate(KIT_STEP))
+    step = float(nitrogen_from_nitrate(ONE_STEP))
     could = f"Food and changes can have brought it {said} to {can};"
-    if shown.high < 0.7 * expected.low and expected.low > kit:
+    if reading.value * SAME_KIT < expected.low and expected.low - reading.value > step:
         return Belief(believed=False, why=f"{could} nothing in the log takes so much away. {REPEAT}")
-    if shown.low > 1.3 * expected.high + kit:
+    if not reading.below and reading.value > expected.high * SAME_KIT + step:
         why = f"{could} more than that came from somewhere, or the reading is off. {REPEAT}"
         return Belief(believed=False, why=why)
     return Belief(believed=True, why=f"Food and changes since then lead {said} to {can}: it fits.")

@@ -24,7 +24,7 @@ def reading(
     from lentic.cli import show_reading
     from lentic.keeper import readings
 
-    if folder and name and text is None:
+    if name and text is None and (folder or (" " in name and any(sign.isdigit() for sign in name))):
         name, text = None, name
     answer = readings.readings(where_of(name, folder, now), text, change)
     give(answer, json_to, show_reading.reading_lines, show_reading.reading_json)
