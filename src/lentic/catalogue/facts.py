@@ -19,7 +19,7 @@ HOW_WORDS: Final = {
     "verified": "source read",
     "derived": "worked out",
     "memory": "from memory of the source",
-    "common-practice": "common practice, no single source",
+    "common-practice": "common practice, no source",
 }
 """What a keeper reads beside a value."""
 

@@ -12,6 +12,7 @@ import click
 from lentic.cli.animal import animal
 from lentic.cli.asking import CANNOT_SAY, give, of_a_tank, say_to, where_of
 from lentic.cli.reading import reading
+from lentic.cli.feed import feed
 from lentic.cli.serve import serve
 from lentic.cli.upkeep import upkeep
 
@@ -237,6 +238,7 @@ def sum_(relation: str | None, inputs: tuple[str, ...], listing: bool, json_to: 
 
 cli.add_command(animal)
 cli.add_command(reading)
+cli.add_command(feed)
 cli.add_command(serve)
 cli.add_command(upkeep)
 

@@ -141,9 +141,7 @@ def fish_feed_ammonia(feed: Number, protein: Number) -> Array:
     return 0.092 * as_array(feed) * protein
 
 
-def excreted_nitrogen(
-    food: Number, protein: Number, uneaten: Number, assimilated: Number, retained: Number
-) -> Array:
+def excreted_nitrogen(food: Number, protein: Number, uneaten: Number, assimilated: Number, retained: Number) -> Array:
     """Return the nitrogen a fed animal sets free into the water.
 
     Parameters
@@ -202,3 +200,32 @@ def nitrate_rise(nitrogen: Number, volume: Number) -> Array:
     mass_balance
     """
     return 1000.0 * as_array(nitrogen) / volume
+
+
+def change_to_hold_nitrate(nitrogen: Number, limit: Number, source: Number) -> Array:
+    """Return the new water that keeps nitrate at a limit when nothing else takes the nitrogen up.
+
+    Parameters
+    ----------
+    nitrogen : Number
+        Nitrogen set free into the water. [mg/week]
+    limit : Number
+        Nitrate nitrogen just before a change. [mg/L]
+    source : Number
+        Nitrate nitrogen of the new water, below the limit. [mg/L]
+
+    Returns
+    -------
+    Array
+        Water to change; broadcast shape. [L/week]
+
+    Notes
+    -----
+    ``nitrogen / (limit - source)``: in a steady week a change carries out what came in. Plants, gas and thrown-out
+    dirt lower it.
+
+    References
+    ----------
+    mass_balance
+    """
+    return as_array(nitrogen) / (as_array(limit) - source)

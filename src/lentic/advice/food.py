@@ -1,0 +1,263 @@
+"""What to feed and what it does to the water: ration of each animal, the menu, and the load of each choice."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Final
+
+from lentic.advice.menu import Fed, Menu, eaten_between, is_fish_food, menu_of, usable_energy
+from lentic.advice.ranged import Ranged, Said, combined, exactly, of_fact, said
+from lentic.advice.ration import Ration, age_class, ration_of, span_of, temperature_of
+from lentic.advice.words import amount, number
+from lentic.catalogue import Animal, Food, common, foods, resolve
+from lentic.logbook import own
+from lentic.logbook.events import Event, Reading
+from lentic.logbook.tank import Tank
+from lentic.logbook.units import NITRATE
+from lentic.science.food import change_to_hold_nitrate
+
+WEEK_D = 7.0
+MG_PER_G = 1000.0
+NITRATE_LIMIT: Final = 50.0
+"""Nitrate to hold where the keeper names none: the drinking-water limit of the EU, a place to start. [mg/L NO3]"""
+STAPLE_WORDS: Final = ("staple", "base food", "part of adult diet")
+CLINIC_FORMULA: Final = Said(
+    text=(
+        "The formula often printed for reptile patients, 32 x kg^0.75 kcal a day, is not used: it is 13 to 15 times"
+        " the measured resting energy of water turtles at 30 °C, and by it an animal would get four to five times"
+        " its need."
+    ),
+    origin="worked out from measured resting rates",
+    source="turtles:gatten",
+)
+ONE_FOOD: Final = Said(
+    text="No turtle lives on one food; the foods stand side by side only to be compared.", origin="common practice"
+)
+FISH_EAT: Final = Said(
+    text="Fish take part of what is thrown in for the turtle, and their own food loads the water too.",
+    origin="common practice",
+)
+NO_DOSES: Final = Said(
+    text="No supplement and no medicine is dosed here: that is for a vet who knows reptiles.",
+    origin="rule of this program",
+)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Choice:
+    """One food given for the whole need: how much of it, and what it does to the water; None is unknown."""
+
+    food: str
+    name: str
+    in_use: bool
+    energy: Ranged | None
+    grams_per_day: Ranged | None
+    grams_per_feeding_day: Ranged | None
+    nitrogen: Ranged | None
+    phosphorus: Ranged | None
+    litres: Ranged | None
+    scoops: Ranged | None
+    remarks: tuple[str, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Feeding:
+    """Rations, menu and choices of one tank."""
+
+    tank: str
+    now: datetime
+    rations: tuple[Ration, ...]
+    missing: tuple[str, ...]
+    menu: Menu
+    need: Ranged | None
+    fed_energy: Ranged | None
+    fed_litres: Ranged | None
+    verdict: str
+    choices: tuple[Choice, ...]
+    limit: float
+    source_nitrate: Ranged | None
+    notes: tuple[Said, ...]
+
+
+def feeding_of(
+    tank: Tank,
+    events: Sequence[Event],
+    now: datetime,
+    weeks: float,
+    wanted: Sequence[Food] = (),
+    limit: float = NITRATE_LIMIT,
+) -> Feeding:
+    """Return what to feed in a tank, and what it was fed, on one day; `limit` is nitrate to hold, mg/L as NO3."""
+    past = [event for event in events if event.time <= now]
+    found = [_ration(tank, place, past, now) for place in range(len(tank.turtles))]
+    rations = tuple(each for each in found if isinstance(each, Ration))
+    missing = tuple(each for each in found if isinstance(each, str)) or (() if found else ("No turtle is described.",))
+    species, age = _who(tank, past, now)
+    menu = menu_of(tank, past, now, weeks, species, age)
+    tap = source_nitrate(tank, past)
+    turtle_fed = [row for row in menu.fed if not is_fish_food(row)]
+    energy = menu.sum_of("energy")
+    fed_energy = energy.known.times(1.0 / WEEK_D, "kcal a day") if energy.known and not energy.unknown else None
+    need = _total([ration.need for ration in rations], "kcal a day") if rations and not missing else None
+    return Feeding(
+        tank=tank.name, now=now, rations=rations, missing=missing, menu=menu, need=need, fed_energy=fed_energy,
+        fed_litres=_fed_litres(menu, limit, tap), verdict=_verdict(rations, need, fed_energy),
+        choices=_choices(tank, need, rations, turtle_fed, wanted, limit, tap), limit=limit, source_nitrate=tap,
+        notes=(ONE_FOOD, *((FISH_EAT,) if tank.fish else ()), CLINIC_FORMULA, NO_DOSES, _share_note()),
+    )  # fmt: skip
+
+
+def _ration(tank: Tank, place: int, events: Sequence[Event], now: datetime) -> Ration | str:
+    turtle = tank.turtles[place]
+    span = span_of(turtle, events, now)
+    record = resolve("turtle", turtle.species or "")
+    species = record if isinstance(record, Animal) else None
+    warm = temperature_of(tank, species, events, now)
+    if span is None or warm is None:
+        return ration_of(turtle, tank, events, now, "no weight trend yet")
+    return ration_of(turtle, tank, events, now, eaten_between(tank, events, *span, warm.middle))
+
+
+def _who(tank: Tank, events: Sequence[Event], now: datetime) -> tuple[Animal | None, str]:
+    """Return species and age of the turtle whose diet the menu is held against: the only one, else none."""
+    if len(tank.turtles) != 1:
+        return None, "adult"
+    record = resolve("turtle", tank.turtles[0].species or "")
+    species = record if isinstance(record, Animal) else None
+    return species, age_class(tank.turtles[0], species, events, now)[0]
+
+
+def source_nitrate(tank: Tank, events: Sequence[Event]) -> Ranged | None:
+    """Return nitrate of the source water as N: last read, else described, else unknown."""
+    read = [e for e in events if isinstance(e, Reading) and e.quantity == "tap_nitrate" and not e.above]
+    if read:
+        last = max(read, key=lambda event: event.time)
+        return exactly(last.value, "mg/L N", f"your own tap reading of {last.time:%Y-%m-%d}")
+    given = tank.source_water.nitrate_mgn_l
+    return None if given is None else exactly(given, "mg/L N", "your own value in tank.toml")
+
+
+def litres_for(nitrogen: Ranged, limit: float, tap: Ranged | None) -> Ranged | None:
+    """Return new water a week that holds nitrate at `limit` (mg/L NO3) for nitrogen fed (mg/week), without plants."""
+    share = common("foods")["n_to_water_share"]
+    held = NITRATE["mg/lno3"].convert(limit)
+    if tap is None or tap.middle >= held:
+        return None
+    reach = of_fact(share)
+    return combined(
+        lambda fed, part: float(change_to_hold_nitrate(fed * part, held, tap.middle)), nitrogen, reach,
+        unit="L a week", origin=f"estimate, {share.origin} for the share that reaches the water", source=share.source,
+    )  # fmt: skip
+
+
+def _share_note() -> Said:
+    share = common("foods")["n_to_water_share"]
+    return said(
+        f"{100 * share.middle:.0f} % ({100 * share.bounds[0]:.0f} to {100 * share.bounds[1]:.0f}) of the nitrogen fed"
+        " is taken to reach the water. The fitted balance of this tank knows better: `lentic balance`.",
+        share,
+    )
+
+
+def _fed_litres(menu: Menu, limit: float, tap: Ranged | None) -> Ranged | None:
+    """Return the water that what was fed asks for, fish food counted too."""
+    every = [(row.grams, row.food.nitrogen if row.food else None) for row in menu.fed]
+    if not every or any(fact is None for _, fact in every):
+        return None
+    parts = [(grams, fact) for grams, fact in every if fact is not None]
+    low, middle, high = (
+        sum(grams * pick for grams, pick in row) * MG_PER_G
+        for row in (
+            [(grams, fact.bounds[0]) for grams, fact in parts],
+            [(grams, fact.middle) for grams, fact in parts],
+            [(grams, fact.bounds[1]) for grams, fact in parts],
+        )
+    )
+    nitrogen = Ranged(low=low, middle=middle, high=high, unit="mg a week", origin="sum over the log")
+    return litres_for(nitrogen, limit, tap)
+
+
+def _total(parts: Sequence[Ranged], unit: str) -> Ranged:
+    return Ranged(
+        low=sum(p.low for p in parts), middle=sum(p.middle for p in parts), high=sum(p.high for p in parts), unit=unit,
+        origin=parts[0].origin,
+    )  # fmt: skip
+
+
+def _verdict(rations: Sequence[Ration], need: Ranged | None, fed: Ranged | None) -> str:
+    """Say how what was fed stands to what is needed; the scale has the last word."""
+    if need is None:
+        return "What is needed cannot be said yet."
+    needed = f"{amount(need.middle, 'kcal a day')} ({number(need.low)} to {number(need.high)})"
+    if fed is None:
+        return (
+            f"Needed: {needed}. What is fed cannot be summed: the energy of some food is not known, or none is logged."
+        )
+    given = amount(fed.middle, "kcal a day")
+    if fed.low > need.high:
+        place = "above all of the range"
+    elif fed.middle > need.high:
+        place = "above the range"
+    elif fed.high < need.low:
+        place = "below all of the range"
+    elif fed.middle < need.low:
+        place = "below the range"
+    else:
+        place = "within the range"
+    young = any(ration.age == "juvenile" for ration in rations)
+    last = "Growth on its curve decides." if young else "A weight that holds within 3 % a month decides."
+    return f"Fed: {given}, {place} of the need of {needed}. {last}"
+
+
+def _choices(
+    tank: Tank,
+    need: Ranged | None,
+    rations: Sequence[Ration],
+    fed: Sequence[Fed],
+    wanted: Sequence[Food],
+    limit: float,
+    tap: Ranged | None,
+) -> tuple[Choice, ...]:
+    """Return what each food would do: those in use, those on packets, those asked for, and the usual staples."""
+    if need is None:
+        return ()
+    days = max((ration.feeding_days.middle for ration in rations), default=WEEK_D)
+    used = {row.food.id: row.food for row in fed if row.food}
+    packets = {food.id: food for packet in tank.foods if (food := own.food(tank, packet.id))}
+    asked = {food.id: own.food(tank, food.id) or food for food in wanted}
+    staples = {id_: food for id_, food in foods().items() if food.words("use").startswith(STAPLE_WORDS)}
+    every = {**staples, **packets, **used, **asked}
+    rows = [_choice(tank, food, need, days, food.id in used, limit, tap) for food in every.values()]
+    return tuple(sorted(rows, key=lambda row: (row.nitrogen is None, row.nitrogen.middle if row.nitrogen else 0.0)))
+
+
+def _choice(
+    tank: Tank, food: Food, need: Ranged, days: float, in_use: bool, limit: float, tap: Ranged | None
+) -> Choice:
+    remarks = [food.words(key) for key in ("use", "hazard") if food.words(key)]
+    energy, nitrogen, phosphorus = usable_energy(food), food.nitrogen, food.phosphorus
+    if energy is None or energy.low <= 0.0:
+        return Choice(
+            food=food.id, name=food.name, in_use=in_use, energy=energy, grams_per_day=None, grams_per_feeding_day=None,
+            nitrogen=None, phosphorus=None, litres=None, scoops=None, remarks=(*remarks, "energy not known"),
+        )  # fmt: skip
+    origin = f"need {need.origin}; food: {energy.origin}"
+    grams = combined(lambda kcal, per: kcal / per, need, energy, unit="g a day", origin=origin, source=energy.source)
+    mean = exactly(grams.middle, "g", "")
+    eaten_n = None if nitrogen is None else combined(
+        lambda g, share: g * share * MG_PER_G, mean, of_fact(nitrogen), unit="mg N a day", origin=nitrogen.origin
+    )  # fmt: skip
+    eaten_p = None if phosphorus is None else combined(
+        lambda g, share: g * share * MG_PER_G, mean, of_fact(phosphorus), unit="mg P a day", origin=phosphorus.origin
+    )  # fmt: skip
+    packet = own.packet_of(tank, food.id)
+    scoop = packet.scoop_g if packet else None
+    meal = grams.times(WEEK_D / days, "g a feeding day")
+    return Choice(
+        food=food.id, name=food.name, in_use=in_use, energy=energy, grams_per_day=grams, grams_per_feeding_day=meal,
+        nitrogen=eaten_n, phosphorus=eaten_p,
+        litres=litres_for(eaten_n.times(WEEK_D, "mg a week"), limit, tap) if eaten_n else None,
+        scoops=meal.times(1.0 / scoop, "scoops a feeding day") if scoop else None, remarks=tuple(remarks),
+    )  # fmt: skip
