@@ -38,6 +38,9 @@ ASKS: dict[str, str] = {
     "forecast": "lentic.keeper.answers:forecast",
     "compare": "lentic.keeper.answers:compare",
     "causes": "lentic.keeper.reasons:causes",
+    "why": "lentic.keeper.why:why",
+    "over_time": "lentic.keeper.over_time:over_time",
+    "decide": "lentic.keeper.decide:decide",
 }
 """What can be asked in the background: name -> keeper function `f(where, **arguments, say) -> Answer | NotYet`."""
 
@@ -84,7 +87,7 @@ class Asked(Generic[View]):
         return min(int(found[1]), 100) / 100.0 if found else None
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class Held:
     """A tank with its whole log, as the store has it at a stamp."""
 

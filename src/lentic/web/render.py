@@ -193,6 +193,11 @@ def how_far(asked: Asked[Any]) -> str:
     return f"{said} About {left:.0f} seconds left ({0.6 * left:.0f}–{1.6 * left + 2.0:.0f})."
 
 
+def as_pair(name: str) -> tuple[str, str]:
+    """Return a name as the value and the word of a choice."""
+    return name, capitalised(name.replace("_", " "))
+
+
 def tied(text: object) -> Markup:
     """Return a text whose figures and units do not part at the end of a line."""
     words = str(escape(text))
@@ -208,8 +213,9 @@ def _environment() -> jinja2.Environment:
     )  # fmt: skip
     made.filters |= {
         "units": units, "day": day, "full_day": full_day, "clock": clock, "local": local, "tied": tied,
-        "capitalised": capitalised, "how_far": how_far,
+        "capitalised": capitalised, "as_pair": as_pair, "how_far": how_far,
     }  # fmt: skip
+    made.tests["match_number"] = lambda word: str(word).replace(".", "", 1).isdigit()
     made.globals |= {"severity": severity_mark, "shape": shape, "squares": squares, "static": static}
     return made
 
