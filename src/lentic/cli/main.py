@@ -11,9 +11,11 @@ import click
 
 from lentic.cli.animal import animal
 from lentic.cli.asking import CANNOT_SAY, give, of_a_tank, say_to, where_of
+from lentic.cli.check import check
 from lentic.cli.reading import reading
 from lentic.cli.feed import feed
 from lentic.cli.serve import serve
+from lentic.cli.trial import trial
 from lentic.cli.upkeep import upkeep
 
 
@@ -237,9 +239,11 @@ def sum_(relation: str | None, inputs: tuple[str, ...], listing: bool, json_to: 
 
 
 cli.add_command(animal)
+cli.add_command(check)
 cli.add_command(reading)
 cli.add_command(feed)
 cli.add_command(serve)
+cli.add_command(trial)
 cli.add_command(upkeep)
 
 

@@ -91,7 +91,8 @@ def trial_from(begun: datetime, body: Mapping[str, Any]) -> Trial:
     )  # fmt: skip
     seen = body["seen_from"]
     return Trial(
-        begun=begun, factor=body["factor"], before=body["before"], after=body["after"], do=body["do"], goal=body["goal"],
+        begun=begun, factor=body["factor"], before=body["before"], after=body["after"], do=body["do"],
+        goal=body["goal"],
         wanted=body["wanted"], seen_from=None if seen is None else date.fromisoformat(seen), readings=body["readings"],
         ends=date.fromisoformat(body["ends"]), still=tuple(body["still"]), stop=tuple(body["stop"]), expected=expected,
     )  # fmt: skip
