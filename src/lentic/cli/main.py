@@ -17,6 +17,7 @@ from lentic.cli.feed import feed
 from lentic.cli.serve import serve
 from lentic.cli.trial import trial
 from lentic.cli.upkeep import upkeep
+from lentic.cli.what import what
 
 
 class Commands(click.Group):
@@ -245,6 +246,7 @@ cli.add_command(feed)
 cli.add_command(serve)
 cli.add_command(trial)
 cli.add_command(upkeep)
+cli.add_command(what)
 
 
 if __name__ == "__main__":

@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from lentic.advice.causes import Causes
     from lentic.advice.compare import Comparison
     from lentic.advice.forecast import Due, Forecast
+    from lentic.advice.hazards import Found, Verdict
     from lentic.advice.judge import Tried
     from lentic.advice.plan import Proposal
     from lentic.advice.today import Today
@@ -126,6 +127,28 @@ def _tried(tried: Tried | None) -> dict[str, Any] | None:
 def now_json(view: Today) -> dict[str, Any]:
     """Return what is to be done for scripts."""
     return {"tank": view.tank, "day": view.day, "today": view.today, "can_wait": view.can_wait}
+
+
+def check_json(view: Verdict) -> dict[str, Any]:
+    """Return what was found and what is asked as JSON."""
+    asks = [{"rule": ask.rules[0], "fact": ask.fact, "question": _asked(ask.about, ask.question)} for ask in view.asks]
+    return {"tank": view.tank, "found": [_hazard(each) for each in view.found], "asks": asks}
+
+
+def _asked(about: str, question: str) -> str:
+    return f"{about}: {question}" if about else question
+
+
+def _hazard(found: Found) -> dict[str, Any]:
+    from lentic.advice.hazards.gate import plain as held
+
+    content: dict[str, Any] = {
+        "rule": found.rule, "severity": found.severity, "message": found.message, "instead": found.instead,
+        "source": found.source, "facts": {name: held(value) for name, value in found.facts.items()},
+    }  # fmt: skip
+    if found.overruled is not None:
+        content["overruled"] = {"when": plain(found.overruled.when), "why": found.overruled.why}
+    return content
 
 
 def sum_json(found: Sum) -> dict[str, Any]:
