@@ -1,0 +1,78 @@
+"""Plans side by side, and a plan shaped by hand that is answered at once on a tank that was fitted before."""
+
+from __future__ import annotations
+
+import threading
+from collections import OrderedDict
+from collections.abc import Mapping
+
+from lentic.advice.decide import Bench, Decision, decision_of, turned_by
+from lentic.advice.plan import proposal_of
+from lentic.advice.routine import Routine
+from lentic.keeper.answers import Answer, ahead, checked_days
+from lentic.keeper.fitted import Say, fitted, fitted_before, key_of_fit
+from lentic.keeper.opening import NotYet, Opened, Where, open_tank
+
+DAYS = 56
+AT_HAND = 2
+"""Fitted tanks kept ready in memory. [-]"""
+_BENCHES: OrderedDict[str, Bench] = OrderedDict()
+_LOCK = threading.Lock()
+
+
+def decide(
+    where: Where, days: int = DAYS, dials: Mapping[str, float] | None = None, say: Say | None = None
+) -> Answer[Decision] | NotYet:
+    """Return going on as now beside the one change proposed, and beside the plan that the dials mean."""
+    checked_days(days)
+    opened = open_tank(where)
+    if isinstance(opened, NotYet):
+        return opened
+    events = ahead(opened, opened.plan or ())
+    fit = fitted(opened, events, say=say)
+    if say:
+        say("Trying single changes of the routine on the same possible tanks.")
+    proposed = proposal_of(fit, opened.events, events, opened.begin, days).proposed
+    bench = Bench(fit, opened.events, events, opened.begin, days)
+    own = shaped_routine(bench, dials or {})
+    return Answer(view=decision_of(bench, proposed, own), problems=opened.problems, cautions=opened.cautions)
+
+
+def shaped_routine(bench: Bench, dials: Mapping[str, float]) -> Routine | None:
+    """Return the routine that dials mean, or None where none of them was turned."""
+    turned = turned_by(bench.now, bench.dials(), dials)
+    return None if turned == bench.now else turned
+
+
+def shaped(opened: Opened, dials: Mapping[str, float], known: Decision) -> Decision | None:
+    """Return a decision with the plan that dials mean beside the others; None where the tank was not fitted yet.
+
+    It runs the versions that are at hand in memory, all of them, and fits nothing.
+    """
+    bench = _bench(opened, known.days)
+    if bench is None:
+        return None
+    turned = shaped_routine(bench, dials)
+    first = known.column("first")
+    found = decision_of(bench, None, turned)
+    columns = (found.columns[0], *((first,) if first else ()), *found.columns[1:])
+    return Decision(
+        tank=known.tank, begin=known.begin, days=known.days, goals=known.goals, members=found.members,
+        columns=columns, dials=found.dials, kh_limit=known.kh_limit, sentence=known.sentence, more=known.more,
+    )  # fmt: skip
+
+
+def _bench(opened: Opened, days: int) -> Bench | None:
+    events = ahead(opened, opened.plan or ())
+    key = f"{key_of_fit(opened, events)} {days}"
+    with _LOCK:
+        known = _BENCHES.get(key)
+        if known is None:
+            fit = fitted_before(opened, events)
+            if fit is None:
+                return None
+            known = _BENCHES[key] = Bench(fit, opened.events, events, opened.begin, days)
+        _BENCHES.move_to_end(key)
+        while len(_BENCHES) > AT_HAND:
+            _BENCHES.popitem(last=False)
+        return known
