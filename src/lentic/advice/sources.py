@@ -10,7 +10,7 @@ from lentic.advice.causes import Causes
 from lentic.advice.decide import Column, Decision
 from lentic.advice.forecast import UNITS
 from lentic.advice.over_time import OverTime, Record, estimate_on
-from lentic.advice.routine import litres_of
+from lentic.advice.routine import BUCKET_L, BUCKET_MINUTES, CHANGE_MINUTES, SCRAPE_MINUTES, litres_of
 from lentic.advice.stages import ASSUMPTION, ESTIMATE, OWN
 from lentic.advice.stages import NAMES as FLOW_NAMES
 from lentic.advice.why import NARROWS, Why, span_words
@@ -25,7 +25,7 @@ MOST_USED = 12
 WEEK_D, MG_PER_G = 7.0, 1000.0
 MODEL = (
     "The tank was described by how food, water, dirt, plants, algae, gas and animals pass nitrogen, phosphorus and"
-    " carbon on. Many possible versions of it were lived through your log; those that agree with your readings were kept."
+    " carbon on. Many possible versions of it were lived through your log, and those that agree with your readings kept."
 )
 RANGE = "The value is the middle of those versions; the range holds 8 of 10 of them."
 
@@ -176,8 +176,8 @@ def _change(w: _Window, spread: Spread) -> Flow:
     steps = [f"{number(litres)} L leave in a week, by your log."]
     if read:
         mean = sum(read) / len(read)
-        steps.append(f"By your readings alone: {number(litres)} L × {number(mean)} mg/L {w.name} as {quantity}, the mean"
-                     f" of {len(read)} = {number(litres * mean)} mg a week.")  # fmt: skip
+        steps.append(f"By your readings alone: {number(litres)} L × {number(mean)} mg/L {w.name} as {quantity}, the"
+                     f" mean of {len(read)} = {number(litres * mean)} mg a week.")  # fmt: skip
     if spread.p50 and litres:
         steps.append(f"By the fitted tank the water that left held {number(spread.p50 / litres)} mg/L {w.name}, all its"
                      " forms together, kit error taken out.")  # fmt: skip
@@ -219,7 +219,7 @@ def _counted(kind: type[Event], what: str) -> Callable[[_Window, Spread], Flow]:
 def _gas(w: _Window, spread: Spread) -> Flow:
     return [], [
         "Where dirt lies without oxygen, nitrate becomes nitrogen gas; a little ammonia leaves at the surface.",
-        "No reading of a keeper shows it. The rates are those of published work on filters and ponds, with wide bounds.",
+        "No reading of a keeper shows it. The rates are those of published work on filters and ponds, widely bounded.",
     ]
 
 
@@ -324,7 +324,7 @@ def cause_source(found: Causes, name: str) -> Source | None:
         return None
     steps = [
         *(f"For: {each}." for each in cause.speaks_for), *(f"Against: {each}." for each in cause.against),
-        "Each contrast of the log has a weight. The weights were set on a bank of invented tanks whose causes are known.",
+        "Each contrast of the log has a weight; the weights were set on a bank of invented tanks with known causes.",
         f"All causes and the share left unknown ({chance(found.unknown)}) add up to ten in ten.",
     ]  # fmt: skip
     return _source(
@@ -350,11 +350,12 @@ def plan_source(found: Decision, column: Column, row: str) -> Source:
     minutes = row == "minutes"
     steps = [
         MODEL, f"{found.members} such versions then live {found.days} days under this plan: {tried.do}",
-        "Every plan meets the same versions and the same chance, so the difference between plans is sharper than either.",
+        "Every plan meets the same versions and the same chance: the difference between plans is sharper than either.",
         RANGE,
     ]  # fmt: skip
-    by_hand = [f"Changes: {column.routine.minutes_of_changes:.0f} min a week at 12 min each and 2.5 min a bucket of 10 L.",
-               "Scraping: 10 min each time, as often as the versions scrape."]  # fmt: skip
+    by_hand = [f"Changes: {column.routine.minutes_of_changes:.0f} min a week, {CHANGE_MINUTES:g} min each and"
+               f" {BUCKET_MINUTES:g} min a bucket of {BUCKET_L:g} L.",
+               f"Scraping: {SCRAPE_MINUTES:g} min each time, as often as the versions scrape."]  # fmt: skip
     return _source(
         f"{title}: {column.title}", unit, spread, ASSUMPTION if minutes else ESTIMATE,
         "assumption" if minutes else "forecast", found.goals.said, [], by_hand if minutes else steps,

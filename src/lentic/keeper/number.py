@@ -71,7 +71,7 @@ def number_from(opened: Opened, id: str, view: Any) -> Source:
 
 
 def number(where: Where, id: str, say: Say | None = None) -> Answer[Source] | NotYet:
-    """Return how one number is known: value, lines of the log, sum in plain steps, assumptions, what would change it."""
+    """Return how one number is known: value, lines of the log, plain steps, assumptions, what would change it."""
     question = question_of(id)
     opened = open_tank(where)
     if isinstance(opened, NotYet):
