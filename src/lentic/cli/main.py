@@ -14,6 +14,7 @@ from lentic.cli.asking import CANNOT_SAY, give, of_a_tank, say_to, where_of
 from lentic.cli.check import check
 from lentic.cli.reading import reading
 from lentic.cli.feed import feed
+from lentic.cli.lamps import lamps
 from lentic.cli.serve import serve
 from lentic.cli.trial import trial
 from lentic.cli.upkeep import upkeep
@@ -240,6 +241,7 @@ def sum_(relation: str | None, inputs: tuple[str, ...], listing: bool, json_to: 
 
 
 cli.add_command(animal)
+cli.add_command(lamps)
 cli.add_command(check)
 cli.add_command(reading)
 cli.add_command(feed)
