@@ -7,6 +7,7 @@ import subprocess
 import sys
 from datetime import datetime, timedelta
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -72,22 +73,52 @@ def test_every_cause_has_a_test(of: str) -> None:
     assert not found.causes or {c.cause for c in found.causes} == set(WEIGHTS)
 
 
-def test_the_bank_of_invented_tanks(tmp_path: Path) -> None:
-    """Reached when written: 50 of 52 among the first two, 4 of 4 without a cause; the bars stand a little lower.
-
-    The weights were set while looking at this bank, so this is a regression test and no proof for other tanks. Of
-    56 tanks drawn anew from the same generator, with another seed and after the weights were set, the same 50 of 52
-    and 4 of 4 were right; that generator is ours too.
-    """
-    subprocess.run([sys.executable, str(ROOT / "examples" / "make_bank.py"), str(tmp_path)], check=True)
+@pytest.fixture(scope="module")
+def benchmark() -> Any:
     spec = importlib.util.spec_from_file_location("benchmark_causes", ROOT / "benchmarks" / "causes.py")
     assert spec is not None
     assert spec.loader is not None
     module = importlib.util.module_from_spec(spec)
     sys.modules[spec.name] = module
     spec.loader.exec_module(module)
-    rows = module.evaluate(tmp_path)
+    return module
+
+
+@pytest.fixture(scope="module")
+def bank(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    place = tmp_path_factory.mktemp("bank")
+    subprocess.run([sys.executable, str(ROOT / "examples" / "make_bank.py"), str(place)], check=True)
+    return place
+
+
+def test_the_bank_of_invented_tanks(bank: Path, benchmark: Any) -> None:
+    """Reached when written: 50 of 52 among the first two, 4 of 4 without a cause; the bars stand a little lower.
+
+    The weights were set while looking at this bank, so this is a regression test and no proof for other tanks. Of
+    56 tanks drawn anew from the same generator, with another seed and after the weights were set, the same 50 of 52
+    and 4 of 4 were right; that generator is ours too.
+    """
+    rows = benchmark.evaluate(bank)
     real = [row.right for row in rows if row.truth != "none"]
     none = [row.right for row in rows if row.truth == "none"]
     assert sum(real) / len(real) >= 0.88
     assert sum(none) / len(none) >= 0.75
+
+
+@pytest.mark.parametrize(
+    ("of", "causes"),
+    [
+        ("ammonia", {"load", "dirt", "filter", "tap", "dead"}),
+        ("nitrate", {"load", "plants", "tap", "dead"}),
+        ("kh", {"load", "dead"}),
+        ("cloudy", {"dirt", "dead"}),
+    ],
+)
+def test_other_troubles_of_the_bank(bank: Path, benchmark: Any, of: str, causes: set[str]) -> None:
+    """What was done to these tanks shows beyond the panes in some; reached when written: 37 of 41 in the first two.
+
+    One by one: ammonia 20 of 21, nitrate 12 of 15, KH 3 of 3, cloudy water 2 of 2. Seen after the weights were set.
+    """
+    rows = benchmark.others(bank, of)
+    assert {row.truth for row in rows} >= causes
+    assert sum(row.right for row in rows) >= 0.75 * len(rows)

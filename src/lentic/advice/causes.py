@@ -39,6 +39,12 @@ NAMED: Mapping[str, str] = {
     "animal_out": "a dead animal", "note_warm": "heat", "note_stirred": "stirred ground",
 }  # fmt: skip
 """Contrasts in words, for saying that the log shows none."""
+NOTICED = 0.1
+"""What a rerun shows less of is said from here on. [-]"""
+_AS_BEFORE = {
+    "algae": "is about as green", "nitrate": "reads about as much nitrate", "ammonia": "reads about as much ammonia",
+    "kh": "loses about as much KH",
+}  # fmt: skip
 NO_CHANGE = "The panes are scraped about as often as before: the log shows nothing to explain."
 
 
@@ -162,22 +168,29 @@ def causes_of(
     total = math.exp(UNKNOWN_SCORE) + sum(math.exp(s) for s in scores.values())
     order = sorted(scores, key=lambda name: (-scores[name], name))
     found = tuple(
-        _with_effect(_cause(name, of, math.exp(scores[name]) / total, marks), again.get(name)) for name in order
+        _with_effect(_cause(name, of, math.exp(scores[name]) / total, marks), of, again.get(name)) for name in order
     )
     return Causes(
         tank=tank.name, of=of, since=since, causes=found, unknown=math.exp(UNKNOWN_SCORE) / total, sentence=said
     )
 
 
-def _with_effect(cause: Cause, less: float | None) -> Cause:
+def _with_effect(cause: Cause, of: str, less: float | None) -> Cause:
     """Add to a cause what the fitted tank shows without it."""
     if less is None:
         return cause
-    if less > 0.1:
-        said = f"run again without it, the fitted tank has {100 * (1 - math.exp(-less)):.0f} % less algae at your looks"
+    if less > NOTICED:
+        said = f"run again without it, the fitted tank has {_less(of, less)}"
         return replace(cause, speaks_for=(said, *cause.speaks_for))
-    said = "run again without it, the fitted tank is about as green"
+    said = f"run again without it, the fitted tank {_AS_BEFORE[of]}"
     return replace(cause, against=(said, *cause.against))
+
+
+def _less(of: str, less: float) -> str:
+    if of == "kh":
+        return f"{less:.1f} dKH more at your readings"
+    share = 100 * (1 - math.exp(-less))
+    return f"{share:.0f} % less algae at your looks" if of == "algae" else f"{share:.0f} % less {of} at your readings"
 
 
 def score(name: str, of: str, marks: Marks) -> float:
