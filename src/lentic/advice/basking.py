@@ -40,8 +40,13 @@ def basking_of(tank: Tank, events: Sequence[Event], records: Sequence[Animal]) -
 
 def _hot(last: float, day: str, band: str) -> Finding:
     burns = " It burns." if last > BURNS_C else ""
-    return Finding(what="basking surface", state="act", sentence=f"{last:.0f} °C on {day} (own reading).{burns}{band}",
-                   do="Raise the lamp today, then measure again after two hours.", source="40 and 45 °C: common practice")  # fmt: skip
+    return Finding(
+        what="basking surface",
+        state="act",
+        sentence=f"{last:.0f} °C on {day} (own reading).{burns}{band}",
+        do="Raise the lamp today, then measure again after two hours.",
+        source="40 and 45 °C: common practice",
+    )
 
 
 def _against(record: Animal, last: float, day: str) -> Finding:
@@ -54,8 +59,13 @@ def _against(record: Animal, last: float, day: str) -> Finding:
     if last > HOTTEST_C:
         return _hot(last, day, f" {record.scientific}: {fact.text} °C.")
     if last < min(low, COLDEST_C):
-        return Finding(what="basking surface", state="watch", sentence=f"{said}. Too cool to dry and digest.",
-                       source=source, do="Lower the lamp within its safe distance, or more watts; measure.")  # fmt: skip
+        return Finding(
+            what="basking surface",
+            state="watch",
+            sentence=f"{said}. Too cool to dry and digest.",
+            source=source,
+            do="Lower the lamp within its safe distance, or more watts; measure.",
+        )
     if not low <= last <= high:
         side = "cooler" if last < low else "warmer"
         return Finding(what="basking surface", state="watch", sentence=f"{said}: a little {side}.", source=source,
@@ -92,8 +102,15 @@ def _summer(tank: Tank, events: Sequence[Event], read: Sequence[Reading]) -> lis
         f"{HOTTEST_C:.0f} °C in a room of {number(room)} °C."
     )
     if room < SUMMER_C:
-        return [Finding(what="warm days", state="watch", sentence=said, source="surface follows the room: physics",
-                        do="On such days raise the lamp or switch it off for the hot hours; ultraviolet light stays.")]  # fmt: skip
+        return [
+            Finding(
+                what="warm days",
+                state="watch",
+                sentence=said,
+                source="surface follows the room: physics",
+                do="On such days raise the lamp or switch it off for the hot hours; ultraviolet light stays.",
+            )
+        ]
     return [Finding(what="warm days", state="fine", sentence=said, source="surface follows the room: physics")]
 
 
@@ -109,9 +126,23 @@ def _mounted(lamp: Fixture) -> list[Finding]:
     found: list[Finding] = []
     name = f"lamp, {lamp.use}"
     if lamp.fixings is not None and lamp.fixings < 2:
-        found.append(Finding(what=name, state="stop", sentence="One fixing over water: it will fall one day.",
-                             do="Unplug it; a second fixing or a wire loop first.", source="common practice"))  # fmt: skip
+        found.append(
+            Finding(
+                what=name,
+                state="stop",
+                sentence="One fixing over water: it will fall one day.",
+                do="Unplug it; a second fixing or a wire loop first.",
+                source="common practice",
+            )
+        )
     if lamp.use in USES and lamp.guarded is not True and (lamp.shell_cm or lamp.height_cm or 0.0) < 20.0:
-        found.append(Finding(what=name, state="stop", sentence="Within 20 cm of the animal and without a guard: burns.",
-                             do="A cage around the lamp, or more distance.", source="common practice"))  # fmt: skip
+        found.append(
+            Finding(
+                what=name,
+                state="stop",
+                sentence="Within 20 cm of the animal and without a guard: burns.",
+                do="A cage around the lamp, or more distance.",
+                source="common practice",
+            )
+        )
     return found

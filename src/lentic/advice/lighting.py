@@ -20,6 +20,7 @@ from lentic.model.parameters_life import ALGAE
 from lentic.model.parameters_tank import TANK
 from lentic.science.light import daily_light, day_length_forsythe_1995, panel_view_factor, underwater_light
 
+UNIT = "µmol/m²/s"
 MINUTES = 24 * 60
 LONGEST_H, DARKEST_H, LEAST_DARK_H = 12.0, 12.0, 10.0
 """Light a day at most; dark to aim at and the least; common practice, no source. [h]"""
@@ -136,11 +137,11 @@ def plant_light_of(tank: Tank, events: Sequence[Event], lamp: Fixture) -> PlantL
         if hours is not None
         else Spread(p10=None, p50=None, p90=None)
     )
-    said = f"{name}: {_span(ppfd, 'µmol/m²/s')} at the water ({origin})"
+    said = f"{name}: {_span(ppfd, UNIT)} at the water ({origin})"
     said += f", {_span(day, 'mol/m²')} a day in {hours:g} h" if hours is not None else ""
     if depth:
-        said += f"; {_span(ground, 'µmol/m²/s')} at the ground of clear water"
-    said += f"; {_span(panes, 'µmol/m²/s')} on the panes, where algae have enough from about {number(_algae_ik())}."
+        said += f"; {_span(ground, UNIT)} at the ground of clear water"
+    said += f"; {_span(panes, UNIT)} on the panes, where algae have enough from about {number(_algae_ik())}."
     return PlantLight(
         lamp=name,
         ppfd=ppfd,
@@ -228,9 +229,7 @@ def wants_of(tank: Tank, light: PlantLight) -> list[Finding]:
         where = "at the water" if floats else "at the ground"
         if gets.p50 is None:
             continue
-        said = f"{plant.species} needs about {least.text} µmol/m²/s; {where} it gets {_span(gets, '')}.".replace(
-            " .", "."
-        )
+        said = f"{plant.species} needs about {least.text}; {where} it gets {_span(gets, UNIT)}."
         short = gets.p50 < least.bounds[0]
         found.append(Finding(
             what="plant light", state="watch" if short else "fine", sentence=said, source=known_as(least),

@@ -227,12 +227,24 @@ def _against(index: Spread, origin: str, band: Band | None, measured: bool) -> l
         return [ask(what, "Which kinds live here? Write species under [[turtle]]: the band hangs on it.")]
     if index.p50 is None or not measured:
         rough = "" if index.p50 is None else f" A lamp of its class would give {_range(index)} ({origin})."
-        return [ask(what, "Measure it at shell height on the basking place, lamp warm, the mean of five points."
-                          f"{rough} To aim at: {band.low:g} to {band.high:g} ({band.zone}). Clubs lend meters.")]  # fmt: skip
+        return [
+            ask(
+                what,
+                "Measure it at shell height on the basking place, lamp warm, the mean of five points."
+                f"{rough} To aim at: {band.low:g} to {band.high:g} ({band.zone}). Clubs lend meters.",
+            )
+        ]
     said = f"{_range(index)}, {origin}; to aim at: {band.low:g} to {band.high:g}."
     if index.p50 > band.highest:
-        return [Finding(what=what, state="act", source=band.source, do="Raise the lamp today; shade beside it.",
-                        sentence=f"{said} Above {band.highest:g}, the most of its zone: eyes, skin.")]  # fmt: skip
+        return [
+            Finding(
+                what=what,
+                state="act",
+                source=band.source,
+                do="Raise the lamp today; shade beside it.",
+                sentence=f"{said} Above {band.highest:g}, the most of its zone: eyes, skin.",
+            )
+        ]
     if index.p50 > band.high:
         return [Finding(what=what, state="watch", source=band.source, do="Raise the lamp a little; shade in reach.",
                         sentence=said)]  # fmt: skip
