@@ -80,7 +80,7 @@ BY_HAND = {
 def test_need_grams_nitrogen_and_litres_by_hand(mass: float) -> None:
     kcal, grams, nitrogen, litres, more = BY_HAND[mass]
     kept = tank(mass, 26.0, Packet(id="hand pellet", protein=0.42, kcal_100g=330.0))
-    view = feeding_of(kept, [], NOW, 4.0)
+    view = feeding_of(kept, [], NOW, 4.0, aim=50.0)
     assert view.need is not None and view.need.middle == pytest.approx(kcal, abs=0.06)
     (choice,) = [each for each in view.choices if each.food == "hand pellet"]
     assert choice.grams_per_day is not None and choice.nitrogen is not None and choice.litres is not None
@@ -93,6 +93,12 @@ def test_need_grams_nitrogen_and_litres_by_hand(mass: float) -> None:
 
 def test_at_22_degrees_everything_is_about_30_percent_lower() -> None:
     assert ration(tank(400.0, 22.0)).need.middle / ration(tank()).need.middle == pytest.approx(0.717, abs=0.02)
+
+
+def test_without_an_aim_the_upper_end_of_good_nitrate_is_held() -> None:
+    """The table of targets: 60 mg/L for a turtle alone, 40 with fish."""
+    assert feeding_of(tank(), [], NOW, 4.0).limit == 60.0
+    assert feeding_of(tank(fish=(Fish(species="guppy", count=3),)), [], NOW, 4.0).limit == 40.0
 
 
 def test_litres_are_not_said_without_the_tap_or_beyond_it() -> None:

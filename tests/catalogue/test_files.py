@@ -38,7 +38,7 @@ CHECKSUMS = {
 DIGESTS = {
     "foods": "23b9af4a22c9",
     "plants": "504a96650f18",
-    "turtles": "b8ff7a830a88",
+    "turtles": "a1713bed8b48",
     "tankmates": "72ad6e9846ad",
     "filter_media": "324d9255e150",
     "lamps": "2adc43a5347f",

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Final
 
+from lentic.advice.limits import nitrate_aim
 from lentic.advice.menu import Fed, Menu, eaten_between, is_fish_food, menu_of, usable_energy
 from lentic.advice.ranged import Ranged, Said, combined, exactly, of_fact, said
 from lentic.advice.ration import Ration, age_class, ration_of, span_of, temperature_of
@@ -20,8 +21,6 @@ from lentic.science.food import change_to_hold_nitrate
 
 WEEK_D = 7.0
 MG_PER_G = 1000.0
-NITRATE_LIMIT: Final = 50.0
-"""Nitrate to hold where the keeper names none: the drinking-water limit of the EU, a place to start. [mg/L NO3]"""
 STAPLE_WORDS: Final = ("staple", "base food", "part of adult diet")
 CLINIC_FORMULA: Final = Said(
     text=(
@@ -87,9 +86,10 @@ def feeding_of(
     now: datetime,
     weeks: float,
     wanted: Sequence[Food] = (),
-    limit: float = NITRATE_LIMIT,
+    aim: float | None = None,
 ) -> Feeding:
-    """Return what to feed in a tank, and what it was fed, on one day; `limit` is nitrate to hold, mg/L as NO3."""
+    """Return what to feed in a tank and what it was fed; `aim` is nitrate to hold [mg/L NO3], else the good end."""
+    limit = nitrate_aim(tank) if aim is None else aim
     past = [event for event in events if event.time <= now]
     found = [_ration(tank, place, past, now) for place in range(len(tank.turtles))]
     rations = tuple(each for each in found if isinstance(each, Ration))

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import Final
 
 import numpy as np
 
+from lentic.advice.hazards.facts_animals import stage_of
 from lentic.advice.menu import Eaten
 from lentic.advice.ranged import Ranged, combined, exactly, of_fact
 from lentic.advice.words import number
@@ -96,7 +97,9 @@ def mass_of(turtle: Turtle, events: Sequence[Event], now: datetime) -> Ranged | 
     length, _ = shell_length(turtle, events, now)
     if length is None:
         return None
-    factor = of_fact(common("turtles")["g_per_cm3_of_shell"])
+    facts = common("turtles")
+    usual = facts["mass_per_scl3_usual_g_cm3"].middle
+    factor = replace(of_fact(facts["mass_per_scl3_g_cm3"]), middle=usual)
     return combined(
         lambda k: k * length**3, factor, unit="g", origin=f"estimate from {number(length)} cm of shell: weigh it once",
         source=factor.source,
@@ -133,12 +136,12 @@ def age_class(turtle: Turtle, species: Animal | None, events: Sequence[Event], n
     """Return juvenile, subadult or adult, by share of the adult shell length of its sex, and why."""
     length, origin = shell_length(turtle, events, now)
     adult = _adult_length(turtle, species)
-    if length is not None and adult is not None:
-        share = length / adult
-        young = common("turtles")["juvenile_below_adult_scl"].middle
-        age = "adult" if share >= 1.0 else "subadult" if share >= young else "juvenile"
-        sex = turtle.sex if turtle.sex in ("female", "male") else "sex not known, taken as female"
-        return age, f"{number(length)} cm ({origin}); adults from {number(adult)} cm, {sex}"
+    sex = turtle.sex if turtle.sex in ("female", "male") else None
+    if species is not None and length is not None and adult is not None:
+        stage = stage_of(species, sex, length) or stage_of(species, "female", length)
+        age = "juvenile" if stage == "hatchling" else stage or "adult"
+        shown = sex or "sex not known, taken as female where it matters"
+        return age, f"{number(length)} cm ({origin}); adults from {number(adult)} cm, {shown}"
     if turtle.hatched is not None:
         years = (now.date() - turtle.hatched).days / 365.25
         age = "juvenile" if years < YEARS_YOUNG else "subadult" if years < YEARS_GROWING else "adult"

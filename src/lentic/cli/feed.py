@@ -11,7 +11,7 @@ from lentic.cli.asking import give, of_a_tank, say_to, where_of
 @of_a_tank
 @click.option("--weeks", default=4.0, show_default=True, help="How many last weeks of the log the menu covers.")
 @click.option("--food", "foods", metavar="FOOD", multiple=True, help="A further food to weigh against the others.")
-@click.option("--nitrate", default=50.0, show_default=True, help="Nitrate to hold, mg/L as NO3.")
+@click.option("--nitrate", type=float, help="Nitrate to hold, mg/L as NO3; else the upper end of good in this tank.")
 def feed(
     name: str | None,
     folder: str | None,
@@ -20,7 +20,7 @@ def feed(
     quiet: bool,
     weeks: float,
     foods: tuple[str, ...],
-    nitrate: float,
+    nitrate: float | None,
 ) -> None:
     """What to feed: grams for this animal, the menu summed, and what each food does to the water."""
     from lentic.cli import show_feed

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from lentic.advice.food import NITRATE_LIMIT, Feeding, feeding_of
+from lentic.advice.food import Feeding, feeding_of
 from lentic.catalogue import Food, Found, Which, find
 from lentic.keeper.answers import Answer
 from lentic.keeper.fitted import Say
@@ -17,13 +17,13 @@ def feed(
     where: Where,
     weeks: float = 4.0,
     foods: Sequence[str] = (),
-    nitrate: float = NITRATE_LIMIT,
+    nitrate: float | None = None,
     say: Say | None = None,
 ) -> Answer[Feeding] | NotYet:
     """Return ration, menu and the load of each choice; `foods` are further foods to weigh against each other."""
     if weeks <= 0.0:
         raise AskError("A menu covers more than no time: use --weeks 1 or more.")
-    if nitrate <= 0.0:
+    if nitrate is not None and nitrate <= 0.0:
         raise AskError("A nitrate to hold lies above zero: use --nitrate 50 or another number, as mg/L NO3.")
     opened = open_record(where)
     if isinstance(opened, NotYet):
