@@ -96,9 +96,7 @@ def test_the_table_holds_the_series(ratio: float, material: str, braced: bool) -
 def test_straight_lines_are_good_enough_between_the_nodes(ratio: float, material: str, braced: bool) -> None:
     """Within 4 % of the series for stress."""
     pane = Pane(length=ratio, height=1.0, poisson=NU[material], free_top=not braced, water=True)
-    assert plate.stress_coefficient(ratio, material, braced) == pytest.approx(
-        pane.coefficients()[0], rel=0.04
-    )
+    assert plate.stress_coefficient(ratio, material, braced) == pytest.approx(pane.coefficients()[0], rel=0.04)
 
 
 @pytest.mark.parametrize("ratio", [1.0, 1.5, 2.0, 3.0])
@@ -122,9 +120,9 @@ def test_a_thicker_pane_is_safer_and_a_taller_tank_is_not() -> None:
     assert plate.pane_stress(beta, 0.5, 0.020) == pytest.approx(one / 4.0)
     assert plate.pane_stress(beta, 1.0, 0.010) == pytest.approx(one * 8.0)
     bend = plate.pane_deflection(plate.deflection_coefficient(2.0, "glass", False), 0.5, 0.010)
-    assert plate.pane_deflection(
-        plate.deflection_coefficient(2.0, "glass", False), 0.5, 0.020
-    ) == pytest.approx(bend / 8)
+    assert plate.pane_deflection(plate.deflection_coefficient(2.0, "glass", False), 0.5, 0.020) == pytest.approx(
+        bend / 8
+    )
 
 
 def test_thickness_and_stress_are_inverse() -> None:
@@ -134,3 +132,40 @@ def test_thickness_and_stress_are_inverse() -> None:
         thick = plate.pane_thickness(beta, 0.6, 6e6)
         assert plate.pane_stress(beta, 0.6, thick) == pytest.approx(6e6)
         assert 1000.0 * thick == pytest.approx(millimetres, abs=0.06)
+
+
+def series_rows() -> list[dict[str, str]]:
+    """Return the rows of the check table that an independent finite-element program filled."""
+    with (Path(__file__).parents[1] / "data" / "checks_water.csv").open(encoding="utf-8", newline="") as file:
+        return [row for row in csv.DictReader(file) if row["quantity"].startswith("beta, hydrostatic to the rim")]
+
+
+@pytest.mark.parametrize("row", series_rows(), ids=lambda row: row["id"])
+def test_the_table_agrees_with_finite_elements(row: dict[str, str]) -> None:
+    """Within the stated tolerance of 1.5 % (mesh sampling of the maximum)."""
+    ratio, braced = float(row["inputs"].removeprefix("L_H=")), "top supported" in row["quantity"]
+    assert plate.stress_coefficient(ratio, "glass", braced) == pytest.approx(float(row["expected"]), rel=0.015)
+    if braced:
+        exact = plate.partly_filled_coefficient(ratio, 1.0, 1.0)
+        assert exact == pytest.approx(float(row["expected"]), rel=0.015)
+
+
+def test_there_are_rows_to_agree_with() -> None:
+    """Guard against a parametrised test over nothing."""
+    assert len(series_rows()) == 9 and len(roark_rows()) == 3
+
+
+def test_a_very_long_pane_is_a_beam() -> None:
+    """The greatest moment of a beam under a triangular load is w H² / (9 √3): any book of beam formulas."""
+    assert plate.partly_filled_coefficient(12.0, 1.0, 1.0) == pytest.approx(6.0 / (9.0 * np.sqrt(3.0)), rel=0.005)
+
+
+def test_a_pane_higher_than_the_water_is_stressed_more_than_one_of_its_height() -> None:
+    """The beam again: water to 5/6 of the span; the moment is greatest where the shear is nought."""
+    pane, water = 1.2, 1.0
+    top = water**2 / (6.0 * pane)  # reaction at the upper edge for unit load at the bottom
+    into = np.sqrt(2.0 * top * water)
+    moment = top * (pane - water + into) - into**3 / (6.0 * water)
+    exact = plate.partly_filled_coefficient(15.0, pane, water)
+    assert exact == pytest.approx(6.0 * moment / water**2, rel=0.005)
+    assert exact > 1.15 * plate.partly_filled_coefficient(15.0, 1.0, 1.0)

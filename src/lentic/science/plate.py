@@ -7,9 +7,7 @@ from lentic.science.constants import STANDARD_GRAVITY
 
 GLASS_MODULUS = 70e9  # Pa [en_572]
 GLASS_POISSON, ACRYLIC_POISSON = 0.22, 0.37  # [en_572], [polymer_data_sheets]
-CORNER_RATIO = (
-    2.25  # length per height above which the corner twist of an unbraced pane governs [levy_series]
-)
+CORNER_RATIO = 2.25  # length per height above which the corner twist of an unbraced pane governs [levy_series]
 
 # Coefficients over the ratio of pane length to water height; water to the rim, sides and bottom simply
 # supported, summed from the exact series for a thin plate and compared with finite elements [levy_series].
@@ -143,9 +141,7 @@ def pane_stress(coefficient: Number, height: Number, thickness: Number, density:
     ----------
     timoshenko_1959
     """
-    return (
-        coefficient * as_array(density) * STANDARD_GRAVITY * as_array(height) ** 3 / as_array(thickness) ** 2
-    )
+    return coefficient * as_array(density) * STANDARD_GRAVITY * as_array(height) ** 3 / as_array(thickness) ** 2
 
 
 def pane_deflection(
@@ -217,3 +213,46 @@ def pane_thickness(coefficient: Number, height: Number, allowable: Number, densi
     load = coefficient * as_array(density) * STANDARD_GRAVITY * as_array(height)
     result: Array = height * np.sqrt(load / as_array(allowable))
     return result
+
+
+def partly_filled_coefficient(length: float, pane: float, water: float, poisson: float = GLASS_POISSON) -> Array:
+    """Return the stress coefficient of a side pane that is held on all four edges and stands higher than the water.
+
+    Parameters
+    ----------
+    length : float
+        Length of the pane. [m]
+    pane : float
+        Height of the pane, from the bottom to the rim or brace that holds it. [m]
+    water : float
+        Height of the water, at most that of the pane. [m]
+    poisson : float
+        Poisson's ratio. [-]
+
+    Returns
+    -------
+    Array
+        Coefficient beta on the height of the water, for `pane_stress`; no shape. [-]
+
+    Notes
+    -----
+    Navier's double series for four simply supported edges under ``rho g (H - y)`` up to the water line. With the water
+    at the rim it is that of `stress_coefficient`; below the rim it is larger, because the pane spans farther than the
+    water stands.
+
+    References
+    ----------
+    timoshenko_1959
+    """
+    a = np.arange(1, 42, 2) * np.pi / length
+    k = np.arange(1, 81) * np.pi / pane
+    load = np.outer(4.0 / (a * length), 2.0 / pane * (water / k - np.sin(k * water) / k**2))
+    bent = load / (a[:, None] ** 2 + k[None, :] ** 2) ** 2
+    x, y = np.linspace(0.0, length, 41), np.linspace(0.0, pane, 81)
+    along, up = np.outer(x, a), np.outer(k, y)
+    in_x = np.sin(along) @ (bent * a[:, None] ** 2) @ np.sin(up)
+    in_y = np.sin(along) @ (bent * k[None, :] ** 2) @ np.sin(up)
+    twist = (1.0 - poisson) * np.cos(along) @ (bent * np.outer(a, k)) @ np.cos(up)
+    mx, my = in_x + poisson * in_y, in_y + poisson * in_x
+    principal = (mx + my) / 2.0 + np.hypot((mx - my) / 2.0, twist)
+    return as_array(6.0 * principal.max() / water**3)
