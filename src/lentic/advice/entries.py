@@ -84,7 +84,7 @@ def in_words(event: Event) -> str:
 
 
 def _named(name: str) -> str:
-    return name[:1].upper() + name[1:]
+    return name if name[1:2].isupper() else name[:1].upper() + name[1:]
 
 
 def _feed(event: Feed) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import datetime, time, timedelta
 from itertools import pairwise
 
 import numpy as np
@@ -22,10 +22,14 @@ ODD_SD = 3.5
 
 @dataclass(frozen=True, kw_only=True)
 class Item:
-    """One thing to do, and why."""
+    """One thing to do, why, how urgent it is, and what is known of when; None where no day can be named."""
 
     do: str
     why: str
+    severity: str = "due"
+    when: datetime | None = None
+    early: datetime | None = None
+    late: datetime | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -49,7 +53,8 @@ def today_of(fit: Fit, forecast: Forecast, events: Sequence[Event], begin: datet
     _overdue(tank, events, begin, now, later)
     for due in forecast.limits:
         when = f"likely by {day_words(due.p50)}" if due.p50 else "possible in this time"
-        later.append(Item(do=f"Keep an eye on: {due.what}.", why=f"The forecast has it as {when}."))
+        why = f"The forecast has it as {when}."
+        later.append(Item(do=f"Keep an eye on: {due.what}.", why=why, when=due.p50, early=due.p10, late=due.p90))
     return Today(tank=tank.name, day=forecast.begin, today=tuple(now), can_wait=tuple(later))
 
 
@@ -58,7 +63,8 @@ def _scraping(forecast: Forecast, now: list[Item], later: list[Item]) -> None:
     if due.p50 is not None and due.p50 <= forecast.begin + timedelta(days=1):
         now.append(Item(do="Scrape the panes.", why="By the forecast they have reached where you usually scrape."))
     elif due.p50 is not None:
-        later.append(Item(do="Scrape the panes.", why=f"Likely due about {day_words(due.p50)}."))
+        why = f"Likely due about {day_words(due.p50)}."
+        later.append(Item(do="Scrape the panes.", why=why, when=due.p50, early=due.p10, late=due.p90))
 
 
 def _change(tank: Tank, events: Sequence[Event], begin: datetime, now: list[Item], later: list[Item]) -> None:
@@ -70,8 +76,11 @@ def _change(tank: Tank, events: Sequence[Event], begin: datetime, now: list[Item
     since = (begin - changes[-1].time) / timedelta(days=1)
     litres = [e.litres for e in changes[-8:] if e.litres is not None]
     what = f"Change {buckets(float(np.median(litres)))}." if litres else "Change water as usual."
-    why = f"The last change was {since:.0f} days ago; you change about every {usual:.0f} days."
-    (now if since >= usual - 0.5 else later).append(Item(do=what, why=why))
+    days = (tank.local_date(begin) - tank.local_date(changes[-1].time)).days
+    ago = {0: "today", 1: "yesterday"}.get(days, f"{days} days ago")
+    why = f"The last change was {ago}; you change about every {usual:.0f} days."
+    due = datetime.combine(tank.local_date(changes[-1].time), time()) + timedelta(days=round(usual))
+    (now if since >= usual - 0.5 else later).append(Item(do=what, why=why, when=due))
 
 
 def odd_readings(fit: Fit, begin: datetime) -> list[Item]:
@@ -89,7 +98,7 @@ def odd_readings(fit: Fit, begin: datetime) -> list[Item]:
         if away > ODD_SD * float(np.hypot(values.std(), item.sd)):
             name = {"kh": "KH", "ph": "pH"}.get(item.what, item.what)
             why = "The last one lies outside what this tank should show. One odd reading is no alarm."
-            asked[item.what] = Item(do=f"Repeat the {name} reading.", why=why)
+            asked[item.what] = Item(do=f"Repeat the {name} reading.", why=why, severity="warn")
         else:
             asked.pop(item.what, None)
     return list(asked.values())

@@ -16,7 +16,7 @@ from lentic.logbook.problems import Problem
 from lentic.logbook.questions import Question
 from lentic.logbook.quick import parse_quick
 
-PAGE_D = 28
+PAGE_D = 14
 """Days shown at once. [d]"""
 MOST_FOUND = 300
 """Lines shown at once when searching."""
@@ -64,7 +64,7 @@ class Written:
 
 
 def book(desk: Desk, name: str, search: str = "", kind: str = "", until: date | None = None) -> Book:
-    """Return the lines of a log: the newest four weeks, those before a day, or all that hold the words."""
+    """Return the lines of a log: the newest two weeks, those before a day, or all that hold the words."""
     held = desk.held(name)
     lines = _lines(desk, name, held)
     refused = tuple(line for line in lines if line.refused)

@@ -30,6 +30,12 @@ NAVIGATION = (
     ("Today", "/"), ("Log", "/log"), ("Why", "/why"), ("Decide", "/decide"), ("Animals", "/animals"),
     ("Cards", "/cards"),
 )  # fmt: skip
+BASES = (
+    ("mg/L NO3-N", "mg/L as N"), ("mg/L NO3", "mg/L as NO₃"), ("mg/L NO2-N", "mg/L as N"), ("mg/L NO2", "mg/L as NO₂"),
+    ("mg/L NH4-N", "mg/L as N"), ("mg/L NH4", "mg/L as NH₄"), ("mg/L NH3", "mg/L as NH₃"), ("mg/L PO4", "mg/L as PO₄"),
+    ("mg/L N", "mg/L as N"), ("g/m2", "g/m²"),
+)  # fmt: skip
+"""How a unit says what it is counted as; the longer spelling stands first."""
 SAID_S = 120
 """How long a sentence about what was done waits for its page. [s]"""
 
@@ -132,9 +138,10 @@ def _mark(request: Request, text: str) -> str:
 def units(context: jinja2.runtime.Context, text: object) -> str | Markup:
     """Return a text in the keeper's units; figures and units do not part at the end of a line."""
     wanted: Preferences = context["around"].preferences
-    if isinstance(text, Markup):
-        return Markup(in_units(str(text), wanted))
-    return in_units(str(text), wanted)
+    shown = in_units(str(text), wanted)
+    for written, named in BASES:
+        shown = shown.replace(written, named)
+    return Markup(shown) if isinstance(text, Markup) else shown
 
 
 def day(moment: datetime | date) -> str:
@@ -175,7 +182,7 @@ def static(name: str) -> str:
 def capitalised(text: object) -> str:
     """Return a text with its first letter large and the others as they are."""
     words = str(text)
-    return words[:1].upper() + words[1:]
+    return words if words[1:2].isupper() else words[:1].upper() + words[1:]
 
 
 def how_far(asked: Asked[Any]) -> str:
