@@ -17,6 +17,7 @@ from lentic.science.plate import pane_stress, stress_coefficient
 
 GLASS_STRENGTH_PA: Final = 19.2e6
 """Bending strength of annealed glass the safety factor is reckoned from: the hobby's plate tables after Roark. [Pa]"""
+LONGEST_RATIO: Final = 4.0
 FLOOR_KN_M2: Final = 1.5
 """Live load of floors in homes: a builders' text, not the code itself. [kN/m²]"""
 GLASS_KG_L: Final = 2.5
@@ -68,7 +69,9 @@ def safety_factor(glass: Glass) -> float | None:
         return None
     if length is None or depth is None or glass.pane_mm is None:
         return None
-    beta = float(stress_coefficient(length / depth, "glass", glass.braced))
+    # a braced pane longer than four water heights bends as one of four: the limit of a long plate
+    ratio = min(length / depth, LONGEST_RATIO) if glass.braced else length / depth
+    beta = float(stress_coefficient(ratio, "glass", glass.braced))
     factor = GLASS_STRENGTH_PA / float(pane_stress(beta, depth / 100.0, glass.pane_mm / 1000.0))
     return factor if math.isfinite(factor) else None
 
@@ -174,7 +177,7 @@ def _lamps(tank: Tank, now: datetime) -> dict[str, Known]:
         return {}
     uvb = [lamp for lamp in tank.lamps if lamp.use in ("uvb", "basking_uvb")]
     hot = [lamp for lamp in tank.lamps if lamp.use in HOT]
-    hours = [lamp.hours for lamp in tank.lamps if lamp.use in ("plants", "room")]
+    hours = [lamp.hours for lamp in tank.lamps]
     fixings = [lamp.fixings for lamp in hot]
     known: dict[str, Known | None] = {
         "lamp.uvb.any": bool(uvb),

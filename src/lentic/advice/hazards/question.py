@@ -63,7 +63,7 @@ def together(questions: Sequence[Question]) -> Question:
 
 
 def told(question: Question, known: Mapping[str, Known]) -> Question:
-    """Return a question with facts the keeper gave with it, which win over all others."""
+    """Return a question with facts the keeper gave with it, which win over all others; they do not widen it."""
     items = {name: value for name, value in known.items() if "[]" in name}
     single = {name: value for name, value in known.items() if "[]" not in name}
     own = {name: value for name, value in single.items() if name.startswith("turtle.")}
@@ -73,8 +73,8 @@ def told(question: Question, known: Mapping[str, Known]) -> Question:
         return tuple({**item, **facts} for item in listed)
 
     return replace(
-        question, sets={**question.sets, **single}, mates=of("mate", question.mates),
-        plants=of("plant", question.plants), forgets=question.forgets - set(single),
+        question, sets={name: single.get(name, value) for name, value in question.sets.items()},
+        mates=of("mate", question.mates), plants=of("plant", question.plants), forgets=question.forgets - set(single),
         turtle=None if question.turtle is None else {**question.turtle, **own},
     )  # fmt: skip
 
