@@ -12,10 +12,11 @@ import click
 from lentic.cli.animal import animal
 from lentic.cli.asking import CANNOT_SAY, give, of_a_tank, say_to, where_of
 from lentic.cli.check import check
-from lentic.cli.reading import reading
 from lentic.cli.feed import feed
 from lentic.cli.lamps import lamps
+from lentic.cli.reading import reading
 from lentic.cli.serve import serve
+from lentic.cli.sum import sum_
 from lentic.cli.trial import trial
 from lentic.cli.upkeep import upkeep
 from lentic.cli.what import what
@@ -212,40 +213,13 @@ def export(name: str, folder: str) -> None:
     click.echo(f"{logbook.export(name, Path(folder))} lines written to {folder}.")
 
 
-@cli.command(name="sum")
-@click.argument("relation", required=False)
-@click.argument("inputs", nargs=-1, metavar="[KEY=VALUE]...")
-@click.option("--list", "listing", is_flag=True, help="Name every relation.")
-@click.option("--json", "json_to", metavar="FILE", help="Also write JSON there; - for standard output alone.")
-def sum_(relation: str | None, inputs: tuple[str, ...], listing: bool, json_to: str | None) -> None:
-    """One published relation as a hand sum, with its source and range."""
-    from lentic.cli import show
-    from lentic.keeper import as_json, sums
-
-    if listing:
-        for each in sums.relations().values():
-            given = " ".join(f"{a.name}=" for a in each.arguments)
-            click.echo(f"{each.name} {given}\n    {each.sentence}")
-        return
-    if relation is None:
-        raise click.UsageError("Name a relation, or use --list.")
-    pairs = [text.partition("=") for text in inputs]
-    for key, sign, value in pairs:
-        if not (key and sign and value):
-            raise click.UsageError(f"Write inputs as key=value, such as temperature=25; not {key!r}.")
-    found = sums.sum_of(relation, {key.strip(): value.strip() for key, _, value in pairs})
-    if json_to != "-":
-        click.echo(show.lines(show.sum_lines(found)))
-    if json_to:
-        show.write_json(as_json.sum_json(found), json_to)
-
-
 cli.add_command(animal)
 cli.add_command(lamps)
 cli.add_command(check)
 cli.add_command(reading)
 cli.add_command(feed)
 cli.add_command(serve)
+cli.add_command(sum_)
 cli.add_command(trial)
 cli.add_command(upkeep)
 cli.add_command(what)

@@ -20,7 +20,6 @@ if TYPE_CHECKING:
     from lentic.advice.plan import Proposal
     from lentic.advice.today import Today
     from lentic.keeper.opening import NotYet
-    from lentic.keeper.sums import Sum
     from lentic.logbook.problems import Problem
 
 
@@ -118,16 +117,3 @@ def now_lines(view: Today) -> list[str]:
     if view.can_wait:
         found += ["", "Can wait:", *(f"  {item.do} {item.why}" for item in view.can_wait)]
     return found
-
-
-def sum_lines(found: Sum) -> list[str]:
-    """Return a hand sum with its inputs, source and range."""
-    relation = found.relation
-    lines_of = [relation.sentence]
-    lines_of += [
-        f"  {a.name} = {found.inputs[a.name]:g} {a.unit}".rstrip(" -") + (f"  ({a.meaning})" if a.meaning else "")
-        for a in relation.arguments
-    ]
-    unit = "" if relation.unit == "-" else f" {relation.unit}"
-    lines_of += [f"{relation.name} = {found.value:.5g}{unit}", f"Source: {', '.join(relation.sources) or 'not given'}."]
-    return [*lines_of, *found.warnings]

@@ -155,5 +155,6 @@ def sum_json(found: Sum) -> dict[str, Any]:
     """Return a hand sum for scripts."""
     return {
         "relation": found.relation.name, "inputs": found.inputs, "value": found.value, "unit": found.relation.unit,
-        "sources": found.relation.sources, "warnings": found.warnings,
+        "values": found.values, "steps": plain(found.steps), "sources": found.relation.sources,
+        "citations": found.citations, "warnings": found.warnings,
     }  # fmt: skip

@@ -1,4 +1,4 @@
-"""One published relation as a hand sum: by name, with inputs, unit, source and a warning outside its range."""
+"""A published relation as a hand sum: by name, with its steps, unit, source, and a warning outside its range."""
 
 from __future__ import annotations
 
@@ -6,19 +6,40 @@ import importlib
 import inspect
 import pkgutil
 import re
+import tomllib
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from typing import Any
+from functools import cache
+from importlib.resources import files
+from typing import Any, Final, get_args, get_origin
 
 import numpy as np
 
 import lentic.science
+from lentic.keeper import whole_water
 from lentic.keeper.opening import AskError
+from lentic.keeper.steps import Step, steps_of
+from lentic.keeper.typed_inputs import number_of
 from lentic.logbook.problems import did_you_mean
-from lentic.science.arrays import Number
+from lentic.science.arrays import Array, Number
 from lentic.science.ranges import FITTED, outside
 
-SKIPPED = {"arrays", "constants", "ranges"}
+SKIPPED: Final = {"arrays", "constants", "ranges"}
+_PLAIN: Final = (Number, float, str, bool)
+NOT_BY_HAND: Final[Mapping[str, str]] = {
+    "balance.alkalinity_from_hydrogen": "a part of carbonate.ph, needs the constants of a whole water",
+    "balance.carbonate_charge": "a part of carbonate.ph, needs the constants of a whole water",
+    "balance.other_alkalinity": "a part of carbonate.ph, needs the constants of a whole water",
+    "balance.solve_hydrogen": "the solver behind carbonate.ph",
+    "conductivity.ions_from_hardness": "an estimate of ions for the sums of a whole water",
+    "light.photons_per_kilolumen": "needs a whole spectrum",
+    "pairing.association_constants": "several constants at once",
+    "pairing.conditional_constants": "several constants at once, the ground of carbonate.ph",
+    "water.mixed_water": "mixes two whole waters; `lentic reading --change` does it for yours",
+    "water.water_from_tests": "gives a whole water; carbonate.ph and its kin start from it",
+    "water.with_bicarbonate": "doses a whole water; hardness.bicarbonate_dose gives the grams",
+}
+"""Functions of the science room that are no hand sum, and why."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -28,12 +49,13 @@ class Argument:
     name: str
     meaning: str
     unit: str
-    default: float | None
+    default: float | str | bool | None
+    kind: type = float
 
 
 @dataclass(frozen=True, kw_only=True)
 class Relation:
-    """A published relation that takes numbers and gives one."""
+    """A published relation that takes numbers and gives one, or a few."""
 
     name: str
     sentence: str
@@ -42,6 +64,9 @@ class Relation:
     unit: str
     sources: tuple[str, ...]
     compute: Callable[..., Any]
+    results: tuple[tuple[str, str], ...] = ()
+    """What comes out, each with its unit."""
+    formula: str = ""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -49,13 +74,19 @@ class Sum:
     """The result of a relation for given inputs."""
 
     relation: Relation
-    inputs: Mapping[str, float]
+    inputs: Mapping[str, float | str | bool]
     value: float
+    values: tuple[float, ...]
     warnings: tuple[str, ...]
+    steps: tuple[Step, ...] = ()
+    converted: Mapping[str, str] | None = None
+    """Inputs as they were typed, where they came in another unit."""
+    citations: tuple[str, ...] = ()
 
 
+@cache
 def relations() -> dict[str, Relation]:
-    """Return every relation of plain numbers, by module and function."""
+    """Return every relation by module and function: those of plain numbers, and those of a whole water by its tests."""
     found: dict[str, Relation] = {}
     for info in pkgutil.iter_modules(lentic.science.__path__):
         if info.name in SKIPPED:
@@ -64,28 +95,28 @@ def relations() -> dict[str, Relation]:
         for name, function in inspect.getmembers(module, inspect.isfunction):
             if name.startswith("_") or function.__module__ != module.__name__:
                 continue
-            relation = _relation(f"{info.name}.{name}", function)
+            full = f"{info.name}.{name}"
+            relation = _relation(full, whole_water.SUMS.get(full, function))
             if relation is not None:
                 found[relation.name] = relation
     return found
 
 
 def _relation(name: str, function: Callable[..., Any]) -> Relation | None:
-    parameters = inspect.signature(function).parameters.values()
-    if not parameters or any(p.annotation not in (Number, float, "Number", "float") for p in parameters):
+    signature = inspect.signature(function, eval_str=True)
+    parameters = signature.parameters.values()
+    gives = signature.return_annotation
+    outcomes = get_args(gives) if get_origin(gives) is tuple else (gives,)
+    if not parameters or any(p.annotation not in _PLAIN for p in parameters) or any(o != Array for o in outcomes):
         return None
     document = inspect.getdoc(function) or ""
-    returns = _section(document, "Returns")
-    if len(re.findall(r"^\S", returns, re.MULTILINE)) != 1:
-        return None
-    unit = re.search(r"\[([^\]]*)\]", returns)
-    lines = [line.strip() for line in returns.splitlines() if line.strip()]
+    results = _results(_section(document, "Returns"))
     return Relation(
         name=name, sentence=document.split("\n\n")[0].replace("\n", " "),
         arguments=tuple(_argument(p, document) for p in parameters),
-        result=re.sub(r"\s*\[[^\]]*\]\s*$", "", lines[-1]) if lines else "", unit=unit.group(1) if unit else "",
-        sources=tuple(re.findall(r"\w+", _section(document, "References"))),
-        compute=function,
+        result=results[0][0] if results else "", unit=results[0][1] if results else "", results=results,
+        sources=tuple(re.findall(r"\w+", _section(document, "References"))), compute=function,
+        formula=" ".join(_section(document, "Notes").split()),
     )  # fmt: skip
 
 
@@ -94,14 +125,27 @@ def _section(document: str, title: str) -> str:
     return found.group(1) if found else ""
 
 
+def _results(text: str) -> tuple[tuple[str, str], ...]:
+    """Return what a Returns section promises: meaning and unit of each."""
+    found = re.findall(r"^\S[^\n]*\n((?:[ ]{4}[^\n]*\n?)+)", text, re.MULTILINE)
+    said = [" ".join(each.split()) for each in found]
+    return tuple((re.sub(r"\s*\[[^\]]*\]\.?$", "", each), _unit(each)) for each in said)
+
+
+def _unit(text: str) -> str:
+    units = re.findall(r"\[([^\]]*)\]", text)
+    return units[-1] if units else ""
+
+
 def _argument(parameter: inspect.Parameter, document: str) -> Argument:
     names = rf"^(?:\w+, )*{parameter.name}(?:, \w+)*\s*:[^\n]*\n\s+(.*?)\[([^\]]*)\]"
     found = re.search(names, _section(document, "Parameters"), re.MULTILINE | re.DOTALL)
     default = None if parameter.default is inspect.Parameter.empty else parameter.default
     meaning = " ".join(found.group(1).split()) if found else ""
+    kind = parameter.annotation if parameter.annotation in (str, bool) else float
     return Argument(
-        name=parameter.name, meaning=meaning, unit=found.group(2) if found else "",
-        default=float(default) if isinstance(default, int | float) else None,
+        name=parameter.name, meaning=meaning, unit=found.group(2) if found else "", kind=kind,
+        default=float(default) if isinstance(default, int | float) and kind is float else default,
     )  # fmt: skip
 
 
@@ -115,51 +159,101 @@ def find(name: str) -> Relation:
         return known[short[0]]
     if short:
         raise AskError(f"{name} is in several places: {', '.join(short)}.")
+    if name in NOT_BY_HAND:
+        raise AskError(f"{name} is no hand sum: {NOT_BY_HAND[name]}.")
     raise AskError(f"There is no relation {name}. {_close(name, known)} See `lentic sum --list`.")
 
 
 def _close(name: str, known: Mapping[str, Relation]) -> str:
-    said = did_you_mean(name, [full.split(".")[1] for full in known])
+    said = did_you_mean(name.split(".")[-1], [full.split(".")[1] for full in known])
     return said if said.startswith("Did you") else "Its name is not close to any."
 
 
+def found_by(words: str) -> dict[str, Relation]:
+    """Return the relations whose name or sentence holds all of the words; all of them for no words."""
+    wanted = words.casefold().split()
+    return {
+        name: each
+        for name, each in relations().items()
+        if all(word in f"{name} {each.sentence}".casefold() for word in wanted)
+    }
+
+
 def sum_of(name: str, given: Mapping[str, str]) -> Sum:
-    """Return one relation for given inputs."""
+    """Return one relation for inputs as typed; each may carry a unit, such as temperature=77°F."""
     relation = find(name)
     names = [a.name for a in relation.arguments]
     for key in given:
         if key not in names:
             raise AskError(f"{relation.name} has no input {key}; it takes {', '.join(names)}.")
-    inputs: dict[str, float] = {}
+    inputs: dict[str, float | str | bool] = {}
     for argument in relation.arguments:
-        if argument.name in given:
-            inputs[argument.name] = _number(argument.name, given[argument.name])
-        elif argument.default is not None:
-            inputs[argument.name] = argument.default
-        else:
-            raise AskError(f"{relation.name} also needs {argument.name}: {argument.meaning} [{argument.unit}]")
+        inputs[argument.name] = _input(relation, argument, given)
     with np.errstate(all="ignore"):
-        value = np.asarray(relation.compute(**inputs))
-    if value.size != 1:
-        raise AskError(f"{relation.name} gives more than one number and is no hand sum.")
+        values = _values(relation, inputs)
+    converted = {
+        key: text.strip()
+        for key, text in given.items()
+        if isinstance(inputs[key], float) and not re.fullmatch(r"[-+\d.,eE]+", text.strip())
+    }
     return Sum(
-        relation=relation, inputs=inputs, value=float(value.reshape(())), warnings=_warnings(relation.name, inputs)
-    )
+        relation=relation, inputs=inputs, value=values[0], values=values, converted=converted,
+        warnings=_warnings(relation.name, inputs), steps=steps_of(relation.compute, inputs),
+        citations=tuple(citation(key) for key in relation.sources),
+    )  # fmt: skip
 
 
-def _number(key: str, text: str) -> float:
+def _input(relation: Relation, argument: Argument, given: Mapping[str, str]) -> float | str | bool:
+    text = given.get(argument.name)
+    if text is None:
+        if argument.default is None:
+            raise AskError(f"{relation.name} also needs {argument.name}: {argument.meaning} [{argument.unit}]")
+        return argument.default
+    if argument.kind is bool:
+        if text.casefold() not in ("yes", "no"):
+            raise AskError(f"{argument.name}={text}: write yes or no.")
+        return text.casefold() == "yes"
+    return text if argument.kind is str else number_of(argument.name, argument.unit, text)
+
+
+def _values(relation: Relation, inputs: Mapping[str, float | str | bool]) -> tuple[float, ...]:
     try:
-        value = float(text)
-    except ValueError:
-        raise AskError(f"{key}={text}: {text!r} is not a number.") from None
-    if not np.isfinite(value):
-        raise AskError(f"{key}={text}: a finite number is needed.")
-    return value
+        found = relation.compute(**inputs)
+    except KeyError as error:
+        raise AskError(f"{relation.name}: {error.args[0]!r} is not known to it. {_known_words(relation)}") from error
+    results = found if isinstance(found, tuple) else (found,)
+    return tuple(float(np.asarray(each).reshape(())) for each in results)
 
 
-def _warnings(name: str, inputs: Mapping[str, float]) -> tuple[str, ...]:
+def _known_words(relation: Relation) -> str:
+    from lentic.science.hardness import HARDNESS_UNITS
+
+    wanted = [a.name for a in relation.arguments if a.kind is str]
+    if wanted == ["unit"]:
+        return f"Known are: {', '.join(HARDNESS_UNITS)}."
+    return " ".join(f"{a.name}: {a.meaning}" for a in relation.arguments if a.kind is str)
+
+
+@cache
+def _references() -> Mapping[str, Any]:
+    return tomllib.loads((files("lentic.science") / "references.toml").read_text(encoding="utf-8"))
+
+
+def citation(key: str) -> str:
+    """Return a source in words, and how it is known."""
+    entry = _references().get(key)
+    return key if entry is None else f"{entry['citation']} ({entry['how']}) {entry['note']}"
+
+
+def how_known(key: str) -> str:
+    """Return how a source is known: read, library, memory or common practice."""
+    entry = _references().get(key)
+    return "" if entry is None else str(entry["how"])
+
+
+def _warnings(name: str, inputs: Mapping[str, float | str | bool]) -> tuple[str, ...]:
     return tuple(
-        f"{key} {inputs[key]:g} lies outside {low:g} to {high:g}, the range the relation was fitted over."
+        f"{key} {value:g} lies outside {low:g} to {high:g}, the range the relation was fitted over."
         for key, (low, high) in FITTED.get(name, {}).items()
-        if key in inputs and bool(outside(name, key, inputs[key]))
+        if isinstance(value := inputs.get(key), float) and bool(outside(name, key, value))
     )
