@@ -11,8 +11,10 @@ import click
 
 from lentic.cli.animal import animal
 from lentic.cli.asking import CANNOT_SAY, give, of_a_tank, say_to, where_of
+from lentic.cli.calendar import calendar
 from lentic.cli.check import check
 from lentic.cli.feed import feed
+from lentic.cli.home import home
 from lentic.cli.lamps import lamps
 from lentic.cli.reading import reading
 from lentic.cli.serve import serve
@@ -214,7 +216,9 @@ def export(name: str, folder: str) -> None:
 
 
 cli.add_command(animal)
+cli.add_command(home)
 cli.add_command(lamps)
+cli.add_command(calendar)
 cli.add_command(check)
 cli.add_command(reading)
 cli.add_command(feed)
