@@ -20,8 +20,6 @@ def calendar(
     name: str | None, folder: str | None, now: str | None, json_to: str | None, quiet: bool, ics: str | None
 ) -> None:
     """What is due when, and why; dates move with the forecast."""
-    from pathlib import Path
-
     from lentic.keeper.calendar import dates, feed
     from lentic.keeper.opening import NotYet
 
@@ -29,13 +27,13 @@ def calendar(
     found = dates(where, say=say_to(quiet))
     if ics and not isinstance(found, NotYet):
         text = feed(found.view, where.clock)
-        if ics == "-":
-            click.get_binary_stream("stdout").write(text)
-            return
         try:
-            Path(ics).write_bytes(text)
+            with click.open_file(ics, "wb") as target:
+                target.write(text)
         except OSError as error:
             raise click.UsageError(f"{ics} cannot be written: {error.strerror}.") from error
+        if ics == "-":
+            return
     give(found, json_to, dates_lines, dates_json)
 
 
