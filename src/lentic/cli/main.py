@@ -14,6 +14,7 @@ from lentic.cli.asking import CANNOT_SAY, give, of_a_tank, say_to, where_of
 from lentic.cli.calendar import calendar
 from lentic.cli.check import check
 from lentic.cli.feed import feed
+from lentic.cli.fits import fits
 from lentic.cli.home import home
 from lentic.cli.lamps import lamps
 from lentic.cli.reading import reading
@@ -222,6 +223,7 @@ cli.add_command(calendar)
 cli.add_command(check)
 cli.add_command(reading)
 cli.add_command(feed)
+cli.add_command(fits)
 cli.add_command(serve)
 cli.add_command(sum_)
 cli.add_command(trial)
