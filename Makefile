@@ -1,7 +1,7 @@
 # One place for every command of this project. Bare `make` says what there is.
 .DEFAULT_GOAL := help
 .DELETE_ON_ERROR:
-.PHONY: help demo test lint check bench example dev clean
+.PHONY: help demo test lint check bench numbers example dev clean
 
 VENV := .venv
 BIN := $(VENV)/bin
@@ -40,6 +40,9 @@ bench: $(VENV)/.develops ## Measure the engine against others, and causes on a b
 	$(BIN)/python benchmarks/engine.py
 	test -d out/bank || $(BIN)/python examples/make_bank.py out/bank
 	$(BIN)/python benchmarks/causes.py out/bank
+
+numbers: $(VENV)/.develops ## Write docs/trust.md: each relation and how far it is from published values
+	$(BIN)/python docs/make_trust.py
 
 example: $(VENV)/.runs ## Write the invented example tank again, from its seed
 	$(BIN)/python examples/make_example.py
