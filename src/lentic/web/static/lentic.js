@@ -48,3 +48,12 @@ document.addEventListener("click", (event) => {
   const value = Number(field.value || 0) + Number(step.dataset.step);
   field.value = Math.max(Number(field.min || 0), value).toFixed(digits);
 });
+
+// The browser knows its time zone.
+for (const field of document.querySelectorAll("[data-zone]")) {
+  if (!field.value) { field.value = Intl.DateTimeFormat().resolvedOptions().timeZone || ""; }
+}
+
+// A folded part that is meant by the address is opened.
+const meant = location.hash ? document.getElementById(location.hash.slice(1)) : null;
+if (meant && meant.tagName === "DETAILS") { meant.open = true; }
