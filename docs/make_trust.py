@@ -134,7 +134,8 @@ def against_phreeqc() -> list[str]:
     return [
         "| 500 random waters against PHREEQC 3 (wateq4f.dat) | pH, at most | calcite index, at most | allowed |",
         "|---|---|---|---|",
-        f"| as they are, half with ammonia, half with phosphate | {up(float(one))} | {up(float(index))} | 0.005, 0.02 |",
+        f"| as they are, half with ammonia, half with phosphate | {up(float(one))} | {up(float(index))} "
+        "| 0.005, 0.02 |",
         f"| after a change of 5 to 95 % and a dose of bicarbonate in one step | {up(float(two))} | {up(float(second))} "
         "| 0.005, 0.02 |",
     ]
@@ -157,8 +158,8 @@ def page() -> str:
         "## In short",
         f"- {len(checks.ROWS)} rows of published or reference values stand in `tests/data/checks_water.csv` and "
         f"`checks_life.csv`, each with its own tolerance and source.",
-        f"- {len(rows)} are compared one by one, {len(checks.ELSEWHERE)} in tests of their own, {len(own)} are runs of our "
-        f"own model and only guard against change, {len(checks.NOT_COVERED)} hold nothing to compute.",
+        f"- {len(rows)} are compared one by one, {len(checks.ELSEWHERE)} in tests of their own, {len(own)} are runs of "
+        f"our own model and only guard against change, {len(checks.NOT_COVERED)} hold nothing to compute.",
         f"- The largest deviation is {parts(rows[worst])} of its tolerance (row {worst}); "
         f"{sum(each < 0.1 for each in rows.values())} rows lie under a tenth of theirs.",
         f"- {len(relations)} of {len(functions)} relations were used by at least one compared row.",
@@ -167,8 +168,8 @@ def page() -> str:
         *against_phreeqc(),
         "",
         "## Relations and their published checks",
-        "The deviation is the largest of any row that used the relation, in parts of that row's tolerance; 1 would just "
-        "pass. Small deviations speak for the code; whether the source is right for your tank is another matter.",
+        "The deviation is the largest of any row that used the relation, in parts of that row's tolerance; 1 would "
+        "just pass. Small deviations speak for the code; whether the source is right for your tank is another matter.",
         "",
         "| relation | rows | largest deviation | in row | sources and how they are known |",
         "|---|---|---|---|---|",
@@ -181,8 +182,8 @@ def page() -> str:
         )
     lines += ["", "## Relations without a published check", ""]
     lines += [
-        "Definitions, balances of mass and rules of practice: tested for their limits, inverses and units, not against a "
-        "table.",
+        "Definitions, balances of mass and rules of practice: tested for their limits, inverses and units, not against "
+        "a table.",
         "",
         "| relation | sources and how they are known |",
         "|---|---|",
@@ -200,8 +201,8 @@ def _soft(functions: dict[str, Callable[..., Any]]) -> list[str]:
             soft.append(f"| `{name}` | {' and '.join(sorted(hows))} |")
     return [
         "", "## What rests on memory or common practice alone", "",
-        "The source is named from memory and was not read again, or there is none beyond the habit of keepers. Treat the "
-        "result as a guess of the right size.", "", "| relation | known by |", "|---|---|", *soft,
+        "The source is named from memory and was not read again, or there is none beyond the habit of keepers. Treat "
+        "the result as a guess of the right size.", "", "| relation | known by |", "|---|---|", *soft,
     ]  # fmt: skip
 
 

@@ -3,7 +3,8 @@
 Expected values are those of the library bsm2-python 0.0.16 (its asm1equations, one state, no aeration, no flow) with
 the parameters of the benchmark BSM1 at 15 °C. Oxygen, ammonium and alkalinity are hardly written down here: the engine
 solves them from the composition, so the rows check its closing of COD, nitrogen and charge as well as its rates. The
-model counts 14 g/mol of nitrogen and 4.57 and 1.71 g oxygen per g as COD of nitrate and of nitrogen gas; so does this table.
+model counts 14 g/mol of nitrogen, and 4.57 and 1.71 g of oxygen per g as COD of nitrate and of nitrogen gas; so does
+this table.
 """
 
 import csv
