@@ -39,7 +39,7 @@ DIGESTS = {
     "foods": "23b9af4a22c9",
     "plants": "504a96650f18",
     "turtles": "a1713bed8b48",
-    "tankmates": "72ad6e9846ad",
+    "tankmates": "b6d72d7d28f3",
     "filter_media": "324d9255e150",
     "lamps": "2adc43a5347f",
     "conditioners": "5577f7a82520",
@@ -151,6 +151,11 @@ def test_no_mark_of_a_make_and_no_address_stands_in_the_files() -> None:
         assert not re.search(r"[®™©]|https?:|www\.", f"{fact.text} {fact.note}"), where
     for key, text in references().items():
         assert not re.search(r"[®™©]|https?:|www\.", text), key
+
+
+def test_no_value_decides_what_only_an_authority_can() -> None:
+    said = [where for where, fact in every_fact() if re.search(r"\b(il)?legal(ly)?\b", f"{fact.text} {fact.note}")]
+    assert said == []
 
 
 GOOD = {"v": 1.0, "how": "memory", "src": "husb"}

@@ -177,6 +177,7 @@ KEYS: Final[Mapping[str, Mapping[str, str]]] = {
         "food_pct_of_mass_1_g": "%/d",
         "food_protein_pct": "%",
         "food_mass_exponent": "1",
+        "tank_length_x_adult": "times its length",
         "eaten_in_a_year_pct_under_a_quarter": "%",
         "eaten_in_a_year_pct_under_a_half": "%",
         "eaten_in_a_year_pct_under_four_fifths": "%",
