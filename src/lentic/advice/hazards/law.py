@@ -22,17 +22,25 @@ _RESTRICTS: Final = re.compile(
 )
 
 
+def notes_for(record: Record, country: str | None) -> tuple[str, ...]:
+    """Return what notes of the catalogue say of a species in a country, or everywhere where none is given."""
+    fact = record.fact("legal")
+    if fact is None:
+        return ()
+    notes = fact.value if isinstance(fact.value, tuple) else (fact.text,)
+    return tuple(note for note in notes if country is None or _speaks_of(note, country))
+
+
+def _speaks_of(note: str, country: str) -> bool:
+    here = country in EU and re.search(r"\bEU\b|Europe", note)
+    return bool(here or re.search(_PLACES.get(country, r"(?!)"), note))
+
+
 def listed(record: Record, country: str | None) -> bool | None:
     """Tell whether a note says it may be restricted in a country; None where no note speaks of that country."""
-    fact = record.fact("legal")
-    if fact is None or country is None:
+    if country is None:
         return None
-    notes = fact.value if isinstance(fact.value, tuple) else (fact.text,)
-    for note in notes:
-        here = country in EU and re.search(r"\bEU\b|Europe", note)
-        if (here or re.search(_PLACES.get(country, r"(?!)"), note)) and _RESTRICTS.search(note):
-            return True
-    return None
+    return True if any(_RESTRICTS.search(note) for note in notes_for(record, country)) else None
 
 
 def protected(record: Record) -> bool | None:
