@@ -8,6 +8,7 @@ from typing import Any
 from lentic.advice.upkeep.graph import Step
 from lentic.advice.upkeep.plan import UpkeepPlan
 from lentic.advice.words import number
+from lentic.keeper.as_json import step_json
 from lentic.keeper.upkeep import Now, StepState
 
 MARKS = {"open": "[ ]", "done": "[x]", "skipped": "[-]"}
@@ -34,18 +35,6 @@ def _step_lines(mark: str, step: Step) -> list[str]:
     if step.danger:
         found.append(f"    Careful: {step.danger}")
     return found
-
-
-def plan_json(view: UpkeepPlan) -> Mapping[str, Any]:
-    """Return this week's session for scripts."""
-    return {"tank": view.tank, "minutes": view.minutes, "steps": [_step_json(step) for step in view.steps]}
-
-
-def _step_json(step: Step) -> Mapping[str, Any]:
-    return {
-        "step": step.id, "text": step.text, "danger": step.danger, "needs": list(step.needs), "amount": step.amount,
-        "unit": step.unit, "minutes": step.minutes,
-    }  # fmt: skip
 
 
 def now_lines(view: Now) -> list[str]:
@@ -103,7 +92,7 @@ def now_json(view: Now) -> Mapping[str, Any]:
             for r in view.reminders
         ],
         "steps": [
-            {**_step_json(s.step), "state": s.state, "at": s.at.isoformat() if s.at else None} for s in view.steps
+            {**step_json(s.step), "state": s.state, "at": s.at.isoformat() if s.at else None} for s in view.steps
         ],
         "can_end": view.can_end,
     }  # fmt: skip

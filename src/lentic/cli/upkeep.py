@@ -39,13 +39,14 @@ def upkeep(
     """This week's maintenance in a safe order, litres and grams filled in."""
     from lentic.cli import show, show_upkeep
     from lentic.keeper import upkeep as keeper
+    from lentic.keeper.as_json import upkeep_json
 
     where = where_of(name, folder, now)
     asked = [bool(each) for each in (begin, done, skip, back, stop, end, show_open)]
     if sum(asked) > 1:
         raise click.UsageError("One thing at a time: --begin, --done, --skip, --take-back, --stop, --end or --show.")
     if not any(asked):
-        give(keeper.plan(where, litres, say=say_to(quiet)), json_to, show_upkeep.plan_lines, show_upkeep.plan_json)
+        give(keeper.plan(where, litres, say=say_to(quiet)), json_to, show_upkeep.plan_lines, upkeep_json)
         return
     if begin:
         view: keeper.Now | None = keeper.begin(where, litres, say=say_to(quiet))

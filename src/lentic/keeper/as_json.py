@@ -17,6 +17,8 @@ if TYPE_CHECKING:
     from lentic.advice.judge import Tried
     from lentic.advice.plan import Proposal
     from lentic.advice.today import Today
+    from lentic.advice.upkeep.graph import Step
+    from lentic.advice.upkeep.plan import UpkeepPlan
     from lentic.keeper.opening import NotYet
     from lentic.keeper.sums import Sum
 
@@ -149,6 +151,19 @@ def _hazard(found: Found) -> dict[str, Any]:
     if found.overruled is not None:
         content["overruled"] = {"when": plain(found.overruled.when), "why": found.overruled.why}
     return content
+
+
+def upkeep_json(view: UpkeepPlan) -> dict[str, Any]:
+    """Return this week's upkeep in its stable form."""
+    return {"tank": view.tank, "minutes": view.minutes, "steps": [step_json(step) for step in view.steps]}
+
+
+def step_json(step: Step) -> dict[str, Any]:
+    """Return one step of the upkeep in its stable form."""
+    return {
+        "step": step.id, "text": step.text, "danger": step.danger, "needs": list(step.needs), "amount": step.amount,
+        "unit": step.unit, "minutes": step.minutes,
+    }  # fmt: skip
 
 
 def sum_json(found: Sum) -> dict[str, Any]:

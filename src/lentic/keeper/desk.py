@@ -34,13 +34,16 @@ Clock = Callable[[], datetime]
 ASKS: dict[str, str] = {
     "now": "lentic.keeper.doing:now",
     "plan": "lentic.keeper.doing:plan",
+    "upkeep": "lentic.keeper.upkeep:plan",
     "balance": "lentic.keeper.answers:balance",
-    "forecast": "lentic.keeper.answers:forecast",
-    "compare": "lentic.keeper.answers:compare",
+    "forecast": "lentic.keeper.plan_texts:forecast",
+    "compare": "lentic.keeper.plan_texts:compare",
     "causes": "lentic.keeper.reasons:causes",
     "why": "lentic.keeper.why:why",
     "over_time": "lentic.keeper.over_time:over_time",
     "decide": "lentic.keeper.decide:decide",
+    "trial": "lentic.keeper.trials:propose",
+    "verdict": "lentic.keeper.trials:verdict",
 }
 """What can be asked in the background: name -> keeper function `f(where, **arguments, say) -> Answer | NotYet`."""
 

@@ -23,13 +23,14 @@ FOODS = 3
 def zone_here() -> str:
     """Return the time zone of this machine by its IANA name, empty where it does not tell."""
     named = os.environ.get("TZ", "")
-    if "/" in named:
+    if "/" in named and not named.startswith("Etc/"):
         return named.lstrip(":")
     try:
         parts = Path("/etc/localtime").resolve().parts
     except OSError:
         return ""
-    return "/".join(parts[parts.index("zoneinfo") + 1 :]) if "zoneinfo" in parts else ""
+    zone = "/".join(parts[parts.index("zoneinfo") + 1 :]) if "zoneinfo" in parts else ""
+    return zone if "/" in zone and not zone.startswith("Etc/") else ""
 
 
 @router.get("/start")
