@@ -5,10 +5,13 @@ from __future__ import annotations
 from pathlib import Path
 
 from lentic.advice.forecast import forecast_of
+from lentic.advice.hazards.facts import reasons_in
+from lentic.advice.hazards.proposed import said_beside, through_the_gate
 from lentic.advice.plan import Proposal, proposal_of
 from lentic.advice.routine import Wishes
 from lentic.advice.today import Today, today_of
 from lentic.keeper.answers import Answer, ahead, checked_days, planned
+from lentic.keeper.check import situation_in
 from lentic.keeper.fitted import Say, fitted
 from lentic.keeper.opening import AskError, NotYet, Where, open_tank
 from lentic.learn.forecast import futures
@@ -31,7 +34,10 @@ def plan(
     if say:
         say("Trying changes of the routine one by one on the same possible tanks.")
     view = proposal_of(fit, opened.events, events, opened.begin, days, wishes)
-    return Answer(view=view, problems=opened.problems, cautions=opened.cautions)
+    reasons = reasons_in(opened.events)
+    view, verdict = through_the_gate(view, situation_in(opened), opened.tank, opened.end, reasons)
+    cautions = (*opened.cautions, *said_beside(verdict))
+    return Answer(view=view, problems=opened.problems, cautions=cautions)
 
 
 def _checked(days: int, wishes: Wishes | None) -> None:
