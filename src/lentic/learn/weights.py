@@ -23,11 +23,11 @@ GUT_SD, SCALE_G = 0.018, 1.5
 """Full or empty gut and bladder, of ln mass, and the scale in grams; common practice, no source."""
 LEAST = 4
 """Weighings before any word about a loss."""
-STEPS_TOGETHER, STEPS_ALONE = 1.9, 1.6
-LEAST_TOGETHER, LEAST_ALONE = 0.055, 0.035
+STEPS_TOGETHER, STEPS_ALONE = 2.0, 1.6
+LEAST_TOGETHER, LEAST_ALONE = 0.058, 0.035
 """How many standard deviations, and how much of the mass, the last two (or the last alone) must lie below."""
-SLOW_LOSS, SLOW_FROM_D, SLOW_TO_D = 0.10, 45.0, 150.0
-"""A loss that creeps: the last two against the mean of those weeks before."""
+SLOW_D, SLOW_STEPS, SLOW_LEAST = 75.0, 2.2, 0.08
+"""A loss that creeps hides in the trend: the last two against what was known so many days ago."""
 
 
 class Weight(Enum):
@@ -84,24 +84,25 @@ def watch(days: Array, grams: Array, growing: bool = False) -> Watched:
     if alone < -max(LEAST_ALONE, STEPS_ALONE * sd):
         weight = Weight.AGAIN
     if days.size > LEAST:
-        mean, cover = _expected(days, y, grams, days.size - 2, growing)
-        both = y[-2:] - mean
-        pair_sd = float(np.sqrt(cover.sum()) / 2.0)
-        together = float(both.mean())
-        limit = max(LEAST_TOGETHER, STEPS_TOGETHER * pair_sd)
-        if (together < -limit and bool(np.all(both < -0.5 * limit))) or _crept(days, y):
-            weight, change = Weight.LOST, together
+        soon, lost = _last_two(days, y, grams, days.size - 2, growing, (STEPS_TOGETHER, LEAST_TOGETHER))
+        before = int(np.count_nonzero(days[:-2] <= days[-1] - SLOW_D))
+        late, crept = soon, False
+        if before >= LEAST:
+            late, crept = _last_two(days, y, grams, before, growing, (SLOW_STEPS, SLOW_LEAST))
+        if lost or crept:
+            weight, change = Weight.LOST, min(soon, late) if crept else soon
     return Watched(weight=weight, expected_g=middle, low_g=low, high_g=high, change=float(np.expm1(change)))
 
 
-def _crept(days: Array, y: Array) -> bool:
-    """Tell whether the last two lie a tenth below the weeks some months before."""
-    ago = days[-1] - days[:-2]
-    earlier = y[:-2][(ago >= SLOW_FROM_D) & (ago <= SLOW_TO_D)]
-    if earlier.size < 2:
-        return False
-    line = float(np.mean(earlier)) + float(np.log(1.0 - SLOW_LOSS))
-    return bool(np.all(y[-2:] < line))
+def _last_two(
+    days: Array, y: Array, grams: Array, known: int, growing: bool, line: tuple[float, float]
+) -> tuple[float, bool]:
+    """Return how far the last two lie from what the first `known` let expect, and whether that is too far below."""
+    kept = [*range(known), y.size - 2, y.size - 1]
+    mean, cover = _expected(days[kept], y[kept], grams[kept], known, growing)
+    both = y[-2:] - mean
+    limit = max(line[1], line[0] * float(np.sqrt(cover.sum()) / 2.0))
+    return float(both.mean()), bool(both.mean() < -limit and np.all(both < -0.5 * limit))
 
 
 def _expected(days: Array, y: Array, grams: Array, known: int, growing: bool) -> tuple[Array, Array]:
