@@ -20,7 +20,7 @@ def errors_of(seed: int, noise: float = 0.03, lamps: int = 200) -> Array:
         new = float(rng.uniform(1.8, 5.0))
 
         def read(age: float, new: float = new, half: float = half) -> float:
-            return round(new * 2.0 ** (-age / half) * float(np.exp(rng.normal(0.0, noise))), 1)
+            return float(round(new * 2.0 ** (-age / half) * float(np.exp(rng.normal(0.0, noise))), 1))
 
         ages = [0.0, 91.0 + float(rng.uniform(-7.0, 7.0))]
         readings = [read(age) for age in ages]
