@@ -32,6 +32,8 @@ EVENT_ROWS: Mapping[str, tuple[type[Event], tuple[str, ...]]] = {
 """Events shown under a chart, and under which charts."""
 SPANS: Mapping[str, int | None] = {"4 weeks": 28, "3 months": 91, "1 year": 365, "the whole log": None}
 """What can be looked at at once: name -> days before now."""
+ONE_DECIMAL = frozenset({"kh", "ph_dawn", "ph_dusk", "temperature", "oxygen_dawn"})
+"""Quantities said with one decimal; others with two significant digits."""
 MOST_POINTS = 190
 """Days drawn of a band; a longer span shows every so many. [-]"""
 
@@ -46,13 +48,6 @@ class Read:
     high: float
     beyond: str
     estimate: Spread
-
-    @property
-    def said(self) -> str:
-        """The reading as a number: less than the first step stays that."""
-        if self.beyond == "below" and self.value == 0.0:
-            return "less than the first step"
-        return {"below": "< ", "above": "> "}.get(self.beyond, "") + number(self.value)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -85,6 +80,18 @@ class OverTime:
     def of(self, quantity: str) -> Record | None:
         """Return the record of a quantity."""
         return next((r for r in self.records if r.quantity == quantity), None)
+
+
+def figure(quantity: str, value: float) -> str:
+    """Return a value as it is said of its quantity."""
+    return f"{value:.1f}" if quantity in ONE_DECIMAL else number(value)
+
+
+def read_words(quantity: str, read: Read, value: float) -> str:
+    """Return a reading as a number, its value in the unit wanted: less than the first step stays that."""
+    if read.beyond == "below" and read.value == 0.0:
+        return "under the first step"
+    return {"below": "< ", "above": "> "}.get(read.beyond, "") + figure(quantity, value)
 
 
 def over_time_of(fit: Fit, events: Sequence[Event], before: Past, coming: Forecast) -> OverTime:

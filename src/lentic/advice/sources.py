@@ -9,7 +9,7 @@ from datetime import datetime
 from lentic.advice.causes import Causes
 from lentic.advice.decide import Column, Decision
 from lentic.advice.forecast import UNITS
-from lentic.advice.over_time import OverTime, Record, estimate_on
+from lentic.advice.over_time import OverTime, Read, Record, estimate_on, figure, read_words
 from lentic.advice.routine import BUCKET_L, BUCKET_MINUTES, CHANGE_MINUTES, SCRAPE_MINUTES, litres_of
 from lentic.advice.stages import ASSUMPTION, ESTIMATE, OWN
 from lentic.advice.stages import NAMES as FLOW_NAMES
@@ -25,7 +25,7 @@ MOST_USED = 12
 WEEK_D, MG_PER_G = 7.0, 1000.0
 MODEL = (
     "The tank was described by how food, water, dirt, plants, algae, gas and animals pass nitrogen, phosphorus and"
-    " carbon on. Many possible versions of it were lived through your log, and those that agree with your readings kept."
+    " carbon on. Many possible versions of it were lived through your log, and those that fit your readings kept."
 )
 RANGE = "The value is the middle of those versions; the range holds 8 of 10 of them."
 
@@ -57,13 +57,13 @@ class Source:
 
 def _source(
     title: str, unit: str, spread: Spread, how: str, word: str, rests_on: str, used: Sequence[Used],
-    steps: Sequence[str], assumptions: Sequence[str], changes: Sequence[str], value: str = "",
+    steps: Sequence[str], assumptions: Sequence[str], changes: Sequence[str], value: str = "", quantity: str = "",
 ) -> Source:  # fmt: skip
-    said = value or (f"{number(spread.p50)} {unit}".strip() if spread.p50 is not None else "cannot be said")
+    said = value or (f"{figure(quantity, spread.p50)} {unit}".strip() if spread.p50 is not None else "cannot be said")
     both = spread.p10 is not None and spread.p90 is not None
     return Source(
         title=title, value=said, how=how, word=word, rests_on=rests_on, used=tuple(used[-MOST_USED:]),
-        range=f"({number(spread.p10 or 0.0)} to {number(spread.p90 or 0.0)})" if both else "",
+        range=f"({figure(quantity, spread.p10 or 0.0)} to {figure(quantity, spread.p90 or 0.0)})" if both else "",
         more_used=max(0, len(used) - MOST_USED), steps=tuple(s for s in steps if s), assumptions=tuple(assumptions),
         changes=tuple(changes),
     )  # fmt: skip
@@ -131,9 +131,9 @@ def _food(w: _Window, spread: Spread) -> Flow:
     for event in (e for e in w.events if isinstance(e, Feed)):
         grams[event.food] = grams.get(event.food, 0.0) + event.grams
     steps, total = [], 0.0
-    for food, given in sorted(grams.items(), key=lambda item: -item[1]):
-        meal = w.described.meals[food]
-        share = meal.n if w.element == "N" else meal.p
+    shares = {f: w.described.meals[f].n if w.element == "N" else w.described.meals[f].p for f in grams}
+    for food, given in sorted(grams.items(), key=lambda item: -item[1] * shares[item[0]]):
+        share = shares[food]
         total += given * share * MG_PER_G / w.weeks
         weekly = given / w.weeks
         steps.append(
@@ -255,15 +255,24 @@ def day_source(found: OverTime, quantity: str, when: datetime, assumptions: Sequ
     if spread == NOTHING:
         return None
     used = [
-        Used(when=f"{day_words(r.time)}, {r.time:%H:%M}", text=f"{r.said} {record.unit}".strip()) for r in record.reads
+        Used(
+            when=f"{day_words(r.time)}, {r.time:%H:%M}",
+            text=f"{read_words(quantity, r, r.value)} {record.unit}".strip(),
+        )
+        for r in record.reads
     ]
     steps = [MODEL, _fits(record), _carried(found, when) if coming else "", RANGE]
     days = (when.date() - found.now.date()).days
     return _source(
         f"{record.name}, {day_words(when)} {when.year}", record.unit, spread, ESTIMATE,
         "forecast" if coming else "estimate", f"{len(used)} own readings of it, and all other lines of the log.", used,
-        steps, _assumed(assumptions), _narrowed(record, days),
+        steps, _assumed(assumptions), _narrowed(record, days), quantity=quantity,
     )  # fmt: skip
+
+
+def _own_reading(record: Record, read: Read) -> Used:
+    said = f"{read_words(record.quantity, read, read.value)} {record.unit}".strip()
+    return Used(when=f"{day_words(read.time)}, {read.time:%H:%M}", text=said)
 
 
 def _fits(record: Record) -> str:
@@ -310,10 +319,10 @@ def read_source(found: OverTime, quantity: str, when: datetime) -> Source | None
     return _source(
         f"{record.name}, {day_words(read.time)} {read.time.year}", unit,
         Spread(p10=read.low, p50=read.value, p90=read.high), OWN, "own reading", "One line of your log.",
-        [Used(when=f"{day_words(read.time)}, {read.time:%H:%M}", text=f"{read.said} {unit}".strip())],
+        [_own_reading(record, read)],
         [error, agrees], ["Errors of kits are common practice, no source."],
         ["Repeat the reading; if it was written down wrong, take the line back in the log."],
-        value=f"{read.said} {unit}".strip(),
+        value=f"{read_words(quantity, read, read.value)} {unit}".strip(), quantity=quantity,
     )  # fmt: skip
 
 
@@ -361,5 +370,5 @@ def plan_source(found: Decision, column: Column, row: str) -> Source:
         "assumption" if minutes else "forecast", found.goals.said, [], by_hand if minutes else steps,
         ["Minutes are common practice, no source."] if minutes else [],
         ["Time yourself for a week."] if minutes else ["New readings; another plan."],
-        value=f"{tried.minutes_a_week:.0f} min" if minutes else "",
+        value=f"{tried.minutes_a_week:.0f} min" if minutes else "", quantity=row,
     )  # fmt: skip

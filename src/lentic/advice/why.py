@@ -55,6 +55,27 @@ class Row:
     how: str
     word: str
 
+    def amount(self, element: str) -> str:
+        """The amount with its sign: plus comes in, minus leaves."""
+        middle = (self.n if element == "N" else self.p).p50
+        return "not known" if middle is None else _signed(self.sign * middle)
+
+    def range(self, element: str) -> str:
+        """The range in brackets; signs where it reaches both sides of zero."""
+        spread = self.n if element == "N" else self.p
+        if spread.p10 is None or spread.p90 is None or spread.p90 == spread.p10:
+            return ""
+        if spread.p10 < 0.0 < spread.p90:
+            low, high = sorted((self.sign * spread.p10, self.sign * spread.p90))
+            return f"({_signed(low)} to {_signed(high)})"
+        low, high = sorted((abs(spread.p10), abs(spread.p90)))
+        return f"({number(low)} to {number(high)})"
+
+
+def _signed(value: float) -> str:
+    said = number(abs(value))
+    return said if said == "0" else f"{'+' if value > 0.0 else '−'}{said}"
+
 
 @dataclass(frozen=True, kw_only=True)
 class Narrow:
@@ -96,7 +117,7 @@ def why_of(
     animals = [turtle.id.capitalize() for turtle in tank.turtles] if not tank.fish else []
     sentence, more = headline(balance)
     rows = tuple(
-        Row(key=key, name=FLOW_NAMES[key][0], material=MATERIALS[key], sign=1 if key in INPUTS else -1,
+        Row(key=key, name=_row_name(key, balance), material=MATERIALS[key], sign=1 if key in INPUTS else -1,
             n=balance.spread(key, "N"), p=balance.spread(key, "P"), how=known[key][0], word=known[key][1])
         for key in ORDER
         if any(balance.spread(key, element).p90 or balance.spread(key, element).p10 for element in ELEMENTS)
@@ -105,6 +126,11 @@ def why_of(
         balance=balance, weeks=weeks, sentence=sentence, more=more, rows=rows, narrow=narrowing(rows),
         stages=tuple(stages_of(balance, element, animals, how) for element in ELEMENTS), assumptions=tuple(assumptions),
     )  # fmt: skip
+
+
+def _row_name(key: str, balance: Balance) -> str:
+    given = key == "stored" and (balance.spread("stored", "N").p50 or 0.0) < 0.0
+    return FLOW_NAMES["given" if given else key][0]
 
 
 def origins(tank: Tank, events: Sequence[Event]) -> dict[str, tuple[str, str]]:

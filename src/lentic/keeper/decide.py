@@ -10,8 +10,10 @@ from lentic.advice.decide import Bench, Decision, decision_of, turned_by
 from lentic.advice.plan import proposal_of
 from lentic.advice.routine import Routine
 from lentic.keeper.answers import Answer, ahead, checked_days
-from lentic.keeper.fitted import Say, fitted, fitted_before, key_of_fit
-from lentic.keeper.opening import NotYet, Opened, Where, open_tank
+from lentic.keeper.fitted import Say, fitted, fitted_before
+from lentic.keeper.opening import AskError, NotYet, Opened, Where, open_store, open_tank
+from lentic.keeper.trials import TrialNow, book, keep
+from lentic.logbook.trials import Trial
 
 DAYS = 56
 AT_HAND = 2
@@ -44,12 +46,12 @@ def shaped_routine(bench: Bench, dials: Mapping[str, float]) -> Routine | None:
     return None if turned == bench.now else turned
 
 
-def shaped(opened: Opened, dials: Mapping[str, float], known: Decision) -> Decision | None:
+def shaped(opened: Opened, stamp: str, dials: Mapping[str, float], known: Decision) -> Decision | None:
     """Return a decision with the plan that dials mean beside the others; None where the tank was not fitted yet.
 
-    It runs the versions that are at hand in memory, all of them, and fits nothing.
+    It runs the versions that are at hand in memory, all of them, and fits nothing. `stamp` changes with the log.
     """
-    bench = _bench(opened, known.days)
+    bench = _bench(opened, stamp, known.days)
     if bench is None:
         return None
     turned = shaped_routine(bench, dials)
@@ -62,9 +64,9 @@ def shaped(opened: Opened, dials: Mapping[str, float], known: Decision) -> Decis
     )  # fmt: skip
 
 
-def _bench(opened: Opened, days: int) -> Bench | None:
+def _bench(opened: Opened, stamp: str, days: int) -> Bench | None:
     events = ahead(opened, opened.plan or ())
-    key = f"{key_of_fit(opened, events)} {days}"
+    key = f"{opened.tank.name} {stamp} {opened.end.isoformat()} {days}"
     with _LOCK:
         known = _BENCHES.get(key)
         if known is None:
@@ -76,3 +78,19 @@ def _bench(opened: Opened, days: int) -> Bench | None:
         while len(_BENCHES) > AT_HAND:
             _BENCHES.popitem(last=False)
         return known
+
+
+def start(where: Where, trial: Trial) -> TrialNow:
+    """Write down a trial that was looked at before; while one runs there is no second."""
+    running = [each for each in book(where) if each.closed is None]
+    if running:
+        raise AskError(f"Trial {running[0].number} still runs: {running[0].trial.do} End it first, or wait.")
+    return keep(where, trial)
+
+
+def close(where: Where, found: TrialNow) -> None:
+    """Close a trial with the verdict it has now."""
+    if found.ended is None:
+        raise AskError("The verdict of this trial is still being worked out. Look again in a moment.")
+    with open_store(where.home) as store:
+        store.close_trial(found.number, vars(found.ended), where.clock)

@@ -64,11 +64,6 @@ def fitted(opened: Opened, plans: Sequence[Event] = (), books_d: float = BOOKS_D
     return found
 
 
-def key_of_fit(opened: Opened, plans: Sequence[Event] = ()) -> str:
-    """Return under what the fit of a tank is kept."""
-    return _key(opened, plans, effort())
-
-
 def fitted_before(opened: Opened, plans: Sequence[Event] = (), books_d: float = BOOKS_D) -> Fit | None:
     """Return the versions of a tank whose log was fitted before, or None; it never fits."""
     how = effort()

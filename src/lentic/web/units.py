@@ -49,6 +49,12 @@ def in_units(text: str, wanted: Preferences) -> str:
     return text if wanted.plain else _AMOUNT.sub(lambda found: _turned(found, wanted), text)
 
 
+def drawn_in(unit: str, wanted: Preferences) -> tuple[str, Callable[[float], float]]:
+    """Return the unit in which an axis is drawn, and how values of the written unit get there."""
+    chosen = {"°C": wanted.temperature, "L": wanted.volume, "dKH": wanted.hardness}.get(unit, unit)
+    return chosen, (lambda value: value) if chosen == unit else _turner(chosen)
+
+
 def _turned(found: re.Match[str], wanted: Preferences) -> str:
     unit = {"°C": wanted.temperature, "L": wanted.volume, "dKH": wanted.hardness}[found["unit"]]
     if unit == found["unit"]:

@@ -95,6 +95,16 @@ def span_of(charts: Sequence[Chart]) -> tuple[float, float]:
     return low, high + room
 
 
+def near(limit: float, charts: Sequence[Chart]) -> bool:
+    """Tell whether a limit lies so near to what is drawn that its line does not press all else flat."""
+    values = [v for chart in charts for v in _values(chart)]
+    if not values:
+        return True
+    low, high = min(values), max(values)
+    room = max(high - low, 0.25 * abs(high))
+    return low - room <= limit <= high + room
+
+
 def _values(chart: Chart) -> list[float]:
     found = [v for dot in chart.dots for v in (dot.low, dot.high)] + list(chart.limits)
     for band in (chart.past, chart.ahead):
@@ -151,7 +161,8 @@ def chart_sheet(chart: Chart, frame: Frame, span: tuple[float, float] | None = N
         _dot(sheet, axes, dot)
     _time_axis(sheet, axes)
     _events(sheet, axes)
-    sheet.add("line", class_="cross", x1=0.0, y1=frame.top, x2=0.0, y2=axes.bottom)
+    sheet.add("line", class_="cross", x1=0.0, y1=frame.top, x2=0.0, y2=axes.bottom,
+              data_left=frame.left, data_right=frame.right)  # fmt: skip
     return sheet
 
 

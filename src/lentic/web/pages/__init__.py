@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from fastapi import APIRouter
 
-from lentic.web.pages import bring, devices, log, places, preferences, start, tank, tanks, today
+from lentic.web.pages import bring, decide, devices, log, number, places, preferences, start, tank, tanks, today, why
 
 PAGES: tuple[APIRouter, ...] = (
     today.router, bring.router, log.router, start.router, tank.router, tanks.router, devices.router, preferences.router,
-    places.router,
+    why.router, number.router, decide.router, places.router,
 )  # fmt: skip
 """Every page, in the order in which addresses are looked up; `places` holds what is not filled yet and stays last."""

@@ -51,23 +51,6 @@ PLACES = (
         sentence="Cards for a sitter, for an emergency and for the vet will stand here.",
         until=("In an emergency call a reptile vet. Where floor or plugs are wet: main switch off first.",),
     ),
-    Place(
-        path="/decide/trials", title="Trials", under="Decide",
-        sentence="No trial is running.",
-        until=("A trial is one change, held still for some weeks, with what you expect of it written down before.",),
-    ),
-    Place(
-        path="/why", title="Balance", under="Why", sentence="Where waste comes from and goes will stand here.",
-        until=("Until then: lentic balance",),
-    ),
-    Place(
-        path="/why/causes", title="Causes", under="Why", sentence="What feeds the algae will stand here.",
-        until=("Until then: lentic causes",),
-    ),
-    Place(
-        path="/decide", title="Decide", under="Decide", sentence="Plans side by side will stand here.",
-        until=("Until then: lentic plan",),
-    ),
 )  # fmt: skip
 
 

@@ -1,0 +1,31 @@
+"""One number: where it comes from."""
+
+from __future__ import annotations
+
+from fastapi import APIRouter, Request
+from fastapi.responses import Response
+
+from lentic.keeper.number import number_from, question_of
+from lentic.keeper.opening import NotYet
+from lentic.web.render import around, desk_of, done, page
+
+router = APIRouter()
+
+
+@router.get("/number/{name}")
+def show(request: Request, name: str) -> Response:
+    """Show how a number is known: value, lines of the log, plain steps, assumptions, what would change it."""
+    tank = around(request).name
+    if tank is None:
+        return done(request, "/start")
+    question = question_of(name)
+    desk = desk_of(request)
+    asked = desk.ask(tank, question.ask, **question.arguments)
+    opened = desk.opened(tank)
+    if asked.view is None or isinstance(opened, NotYet):
+        return page(request, "waiting.html", title="One number", place="Why", asked=asked, waits="this number")
+    source = number_from(opened, name, asked.view)
+    return page(
+        request, "number.html", title="One number", place="Decide" if question.ask == "decide" else "Why", asked=asked,
+        source=source, question=question,
+    )  # fmt: skip
