@@ -121,7 +121,7 @@ def test_a_fish_of_a_gram_eats_what_the_trade_says() -> None:
     length = (1.0 / 0.014) ** (1.0 / 3.0)
     found = mate_nitrogen(length, 1)
     assert found.low < by_hand < found.high
-    assert mate_nitrogen(length, 10).middle == pytest.approx(10.0 * found.middle)
+    assert mate_nitrogen(length, 10).value == pytest.approx(10.0 * found.value)
 
 
 def test_a_large_turtle_outweighs_scores_of_small_fish() -> None:
@@ -130,14 +130,14 @@ def test_a_large_turtle_outweighs_scores_of_small_fish() -> None:
     turtle = turtle_nitrogen(kept, [], NOW)
     assert turtle is not None
     fish = mate_nitrogen((1.0 / 0.014) ** (1.0 / 3.0), 1)
-    assert 20.0 < turtle.middle / fish.middle < 150.0
+    assert 20.0 < turtle.value / fish.value < 150.0
 
 
 def test_the_load_is_held_against_what_the_log_fed() -> None:
     """28 days of 1 g adult pellet: 0.32 protein / 6.25 = 51 mg N a day."""
     events = [Feed(time=NOW - timedelta(days=day), food="pellet_adult", grams=1.0) for day in range(28)]
     found = turtle_nitrogen(tank(), events, NOW)
-    assert found is not None and found.middle == pytest.approx(51.2, rel=0.01)
+    assert found is not None and found.value == pytest.approx(51.2, rel=0.01)
     numbers = dict(fit_of(tankmates()["poecilia_reticulata"], here_of(tank(), events, NOW), 10).numbers)
     assert "sum over your log" in numbers["waste beside the turtle's"].origin
 
@@ -145,7 +145,7 @@ def test_the_load_is_held_against_what_the_log_fed() -> None:
 def test_the_keepers_own_reading_wins_over_the_tap() -> None:
     read = Reading(time=NOW - timedelta(days=3), quantity="gh", value=1.0, unit="meq/L")
     hardness = here_of(tank(), [read], NOW).hardness
-    assert hardness is not None and hardness.middle == pytest.approx(2.8, abs=0.01)
+    assert hardness is not None and hardness.value == pytest.approx(2.8, abs=0.01)
     assert "own reading" in hardness.origin
     assert fit_of(tankmates()["poecilia_reticulata"], here_of(tank(), [read], NOW)).answer == NO
 

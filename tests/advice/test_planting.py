@@ -6,6 +6,7 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
+from lentic.advice.estimate import exactly
 from lentic.advice.planting import (
     ASK_FIRST,
     CAREFUL,
@@ -19,7 +20,6 @@ from lentic.advice.planting import (
     plant_light,
     planting_of,
 )
-from lentic.advice.ranged import exactly
 from lentic.catalogue import plants
 from lentic.logbook.events import Event, Feed, LostPlant, Planted, Reading, Thin
 from lentic.logbook.tank import Fixture, Glass, Heater, Plant, SourceWater, Tank, Turtle
@@ -83,11 +83,11 @@ def test_uptake_is_mass_times_growth_times_tissue_by_hand() -> None:
     record = plants()["hygrophila_polysperma"]
     found = plant("hygrophila_polysperma", grams=150.0)
     assert found.growth is not None and found.uptake is not None and found.share is not None
-    growth = found.growth.middle
+    growth = found.growth.value
     by_hand = 150.0 * record.dry_fraction.middle * growth * record.facts["tissue_N_pct_dw"].middle / 100.0 * 1000.0
-    assert found.uptake.middle == pytest.approx(by_hand)
-    assert found.share.middle == pytest.approx(100.0 * by_hand / (51.2 * 0.7), rel=0.01)
-    assert found.share.low < found.share.middle / 1.8 and found.share.high <= 100.0
+    assert found.uptake.value == pytest.approx(by_hand)
+    assert found.share.value == pytest.approx(100.0 * by_hand / (51.2 * 0.7), rel=0.01)
+    assert found.share.low < found.share.value / 1.8 and found.share.high <= 100.0
 
 
 def test_enough_takes_30_to_50_percent() -> None:
@@ -96,13 +96,13 @@ def test_enough_takes_30_to_50_percent() -> None:
     low = plant("hygrophila_polysperma", grams=found.enough.low)
     high = plant("hygrophila_polysperma", grams=found.enough.high)
     assert low.share is not None and high.share is not None
-    assert low.share.middle == pytest.approx(30.0, rel=0.01)
-    assert high.share.middle == pytest.approx(50.0, rel=0.01)
+    assert low.share.value == pytest.approx(30.0, rel=0.01)
+    assert high.share.value == pytest.approx(50.0, rel=0.01)
 
 
 def test_more_than_the_waste_feeds_is_too_much_and_says_what_it_does() -> None:
     found = plant("hygrophila_polysperma", grams=3000.0)
-    assert found.most is not None and found.most.middle < 3000.0
+    assert found.most is not None and found.most.value < 3000.0
     words = " ".join(each.text for each in found.notes)
     assert "dawn" in words and "KH" in words
     assert not any("at dawn" in each.text for each in plant("hygrophila_polysperma", grams=50.0).notes)
@@ -110,17 +110,17 @@ def test_more_than_the_waste_feeds_is_too_much_and_says_what_it_does() -> None:
 
 def test_a_slow_plant_takes_next_to_nothing_beside_a_fast_one() -> None:
     slow, fast = plant("anubias_barteri", grams=100.0).share, plant("hygrophila_polysperma", grams=100.0).share
-    assert slow is not None and fast is not None and slow.middle < fast.middle / 4.0
+    assert slow is not None and fast is not None and slow.value < fast.value / 4.0
 
 
 def test_growth_follows_the_light_and_never_exceeds_the_usual() -> None:
     record = plants()["hygrophila_polysperma"]
     found = [growth_here(record, exactly(light, "", ""), 9.0) for light in (10.0, 40.0, 110.0, 900.0)]
-    rates = [each.middle for each in found if each is not None]
+    rates = [each.value for each in found if each is not None]
     assert rates == sorted(rates) and len(rates) == 4
     assert rates[-1] == pytest.approx(record.facts["rgr_per_day_typical"].middle)
     short, long = (growth_here(record, exactly(60.0, "", ""), hours) for hours in (4.0, 8.0))
-    assert short is not None and long is not None and short.middle == pytest.approx(long.middle / 2.0, rel=0.01)
+    assert short is not None and long is not None and short.value == pytest.approx(long.value / 2.0, rel=0.01)
     assert growth_here(record, None, 9.0) is None
 
 
@@ -128,7 +128,7 @@ def test_light_is_the_reading_then_the_description_then_the_watts() -> None:
     read = Reading(time=NOW - timedelta(days=3), quantity="ppfd", value=70.0, unit="µmol/m2/s")
     measured, described, watts = plant_light(tank(), [read]), plant_light(tank(), []), plant_light(tank(ppfd=None), [])
     assert measured is not None and described is not None and watts is not None
-    assert (measured.middle, described.middle) == (70.0, 110.0)
+    assert (measured.value, described.value) == (70.0, 110.0)
     assert "own reading" in measured.origin and "watts" in watts.origin
     # 48 W of white LED on 0.6 m² at about 1.5 to 2.5 µmol/J, a third to two thirds of it in the water
     assert watts.low < 80.0 < watts.high
@@ -140,9 +140,9 @@ def test_the_keepers_own_thinning_and_dried_plant_win() -> None:
         Thin(time=NOW - timedelta(days=day), species="Ceratophyllum demersum", grams=80.0) for day in (5, 19, 33, 47)
     ]
     found = plant("ceratophyllum_demersum", events=[*FED, *thinned])
-    assert found.thin is not None and found.thin.middle == pytest.approx(40.0)
+    assert found.thin is not None and found.thin.value == pytest.approx(40.0)
     assert "your own log" in found.thin.origin and found.growth is not None
-    assert found.growth.middle == pytest.approx(40.0 / 7.0 / 300.0)
+    assert found.growth.value == pytest.approx(40.0 / 7.0 / 300.0)
     kept = tank()
     dried = Tank(
         name="Shelf", heater=kept.heater, glass=kept.glass, turtles=kept.turtles, lamps=kept.lamps,
@@ -150,7 +150,7 @@ def test_the_keepers_own_thinning_and_dried_plant_win() -> None:
     )  # fmt: skip
     wet = plant("ceratophyllum_demersum", dried, grams=300.0).uptake
     usual = plant("ceratophyllum_demersum", grams=300.0).uptake
-    assert wet is not None and usual is not None and wet.middle == pytest.approx(usual.middle / 2.0)
+    assert wet is not None and usual is not None and wet.value == pytest.approx(usual.value / 2.0)
 
 
 def test_what_stands_follows_what_was_planted_lost_and_cut() -> None:
@@ -163,13 +163,13 @@ def test_what_stands_follows_what_was_planted_lost_and_cut() -> None:
         Thin(time=ago(45), species="hornwort", grams=150.0),  # a cut
         Planted(time=ago(40), species="coontail", grams=400.0),
     ]
-    assert plant("ceratophyllum_demersum", events=[*FED, *events]).grams.middle == pytest.approx(450.0)
+    assert plant("ceratophyllum_demersum", events=[*FED, *events]).grams.value == pytest.approx(450.0)
     assert plant("hygrophila_polysperma").grams.origin == "a round amount to look at"
 
 
 def test_a_plant_eater_grazes_more_than_a_snail_eater() -> None:
     cooter, musk = plant("egeria_densa", tank("Pseudemys concinna")).grazed, plant("egeria_densa").grazed
-    assert cooter is not None and musk is not None and cooter.middle > 3.0 * musk.middle
+    assert cooter is not None and musk is not None and cooter.value > 3.0 * musk.value
     # dry plant stays within 0.003 g for a gram of turtle a day
     dry = plants()["egeria_densa"].dry_fraction.bounds[1]
     assert cooter.high * plants()["egeria_densa"].dry_fraction.middle <= 0.003 * 500.0 <= 0.003 * 500.0 * (1 + dry)

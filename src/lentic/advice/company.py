@@ -8,8 +8,9 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Final
 
+from lentic.advice.estimate import Estimate, exactly
 from lentic.advice.hazards.law import EU, listed
-from lentic.advice.ranged import Ranged, Said, combined, exactly, of_fact, said
+from lentic.advice.ranged import Said, combined, of_fact, said
 from lentic.advice.ration import shell_length, temperature_of
 from lentic.advice.waste import mate_nitrogen, nitrogen_of_turtle, turtle_nitrogen
 from lentic.advice.words import number
@@ -48,7 +49,7 @@ class Fit:
     neutral: tuple[Said, ...]
     law: tuple[Said, ...]
     unknown: tuple[str, ...]
-    numbers: tuple[tuple[str, Ranged], ...]
+    numbers: tuple[tuple[str, Estimate], ...]
     truths: tuple[Said, ...] = ()
 
 
@@ -68,11 +69,11 @@ class Here:
 
     tank: Tank
     species: tuple[Animal, ...]
-    longest_shell: Ranged | None
-    temperature: Ranged | None
-    hardness: Ranged | None
-    ph: Ranged | None
-    nitrogen: Ranged | None
+    longest_shell: Estimate | None
+    temperature: Estimate | None
+    hardness: Estimate | None
+    ph: Estimate | None
+    nitrogen: Estimate | None
 
 
 def here_of(tank: Tank, events: Sequence[Event], now: datetime) -> Here:
@@ -93,7 +94,7 @@ def here_of(tank: Tank, events: Sequence[Event], now: datetime) -> Here:
 
 def _last(
     events: Sequence[Event], quantity: str, factor: float, unit: str, tank: Tank, source: float | None
-) -> Ranged | None:
+) -> Estimate | None:
     read = [e for e in events if isinstance(e, Reading) and e.quantity == quantity]
     if read:
         last = max(read, key=lambda event: event.time)
@@ -180,10 +181,10 @@ def _too_large(record: Animal, here: Here, count: int) -> list[Said]:
     if record.sort == "fish" and length is not None and room.middle * adult.middle > length:
         text = f"It grows to {adult.text} cm; this tank of {number(length)} cm is shorter than {room.text} times that."
         found.append(said(text, room))
-    if here.nitrogen is not None and here.nitrogen.middle > 0.0:
+    if here.nitrogen is not None and here.nitrogen.value > 0.0:
         load = mate_nitrogen(adult.middle, count)
-        if load.middle > here.nitrogen.middle:
-            times = number(load.middle / here.nitrogen.middle)
+        if load.value > here.nitrogen.value:
+            times = number(load.value / here.nitrogen.value)
             found.append(
                 Said(text=f"Grown, {count} of it make about {times} times the turtle's waste.", origin=load.origin)
             )
@@ -214,12 +215,12 @@ def _readings_against(record: Animal, here: Here) -> list[tuple[Said, bool]]:
         ("GH", record.fact("gh_dGH"), here.hardness),
         ("pH", record.fact("pH"), here.ph),
     ):
-        if fact is None or reading is None or fact.bounds[0] <= reading.middle <= fact.bounds[1]:
+        if fact is None or reading is None or fact.bounds[0] <= reading.value <= fact.bounds[1]:
             continue
         low, high = fact.bounds
-        shown = f"{name} here {number(reading.middle)} {reading.unit}".strip()
+        shown = f"{name} here {number(reading.value)} {reading.unit}".strip()
         wants = f"{fact.text} {fact.unit}".removesuffix(" pH")
-        beyond = not low - EDGES[name] <= reading.middle <= high + EDGES[name]
+        beyond = not low - EDGES[name] <= reading.value <= high + EDGES[name]
         found.append((said(f"{shown} ({reading.origin}); it wants {wants}.", fact), beyond))
     return found
 
@@ -251,9 +252,11 @@ def _neutral(record: Animal, here: Here) -> list[Said]:
     return found
 
 
-def _numbers(record: Animal, here: Here, count: int, size: float | None) -> tuple[list[tuple[str, Ranged]], list[str]]:
+def _numbers(
+    record: Animal, here: Here, count: int, size: float | None
+) -> tuple[list[tuple[str, Estimate]], list[str]]:
     """Return size, odds of being eaten and load, and what is missing for them."""
-    numbers: list[tuple[str, Ranged]] = []
+    numbers: list[tuple[str, Estimate]] = []
     unknown: list[str] = []
     adult = record.fact("adult_cm")
     now = exactly(size, "cm", "as you say") if size is not None else of_fact(adult, "cm") if adult else None
@@ -267,16 +270,16 @@ def _numbers(record: Animal, here: Here, count: int, size: float | None) -> tupl
     if here.longest_shell is None:
         unknown.append("the shell length of the turtle, for the odds of being eaten")
     else:
-        odds = prey_odds(now.middle, here.longest_shell.middle)
+        odds = prey_odds(now.value, here.longest_shell.value)
         numbers.append(("eaten within a year", of_fact(odds, "% of them")))
-    numbers += _loads(now.middle, adult.middle if adult else None, count, here.nitrogen)
+    numbers += _loads(now.value, adult.middle if adult else None, count, here.nitrogen)
     if here.nitrogen is None:
         unknown.append("what the turtle eats, to compare the load with")
     return numbers, unknown
 
 
-def _loads(length: float, adult: float | None, count: int, turtle: Ranged | None) -> list[tuple[str, Ranged]]:
-    found: list[tuple[str, Ranged]] = []
+def _loads(length: float, adult: float | None, count: int, turtle: Estimate | None) -> list[tuple[str, Estimate]]:
+    found: list[tuple[str, Estimate]] = []
     for name, size in (("waste", length), ("waste when grown", adult)):
         if size is None or (name == "waste when grown" and abs(size - length) < 0.05 * size):
             continue
@@ -286,7 +289,7 @@ def _loads(length: float, adult: float | None, count: int, turtle: Ranged | None
             origin = f"estimate; the turtle: {turtle.origin}"
             found.append(
                 (f"{name} beside the turtle's", combined(
-                    lambda mate, own: 100.0 * mate / own, load, exactly(turtle.middle, "", ""), unit="% more",
+                    lambda mate, own: 100.0 * mate / own, load, exactly(turtle.value, "", ""), unit="% more",
                     origin=origin,
                 ))
             )  # fmt: skip
@@ -312,7 +315,7 @@ def law_of(record: Record, tank: Tank) -> tuple[Said, ...]:
 
 
 def _answer(
-    record: Animal, here: Here, against: Sequence[Said], loners: Sequence[Said], odds: Ranged | None
+    record: Animal, here: Here, against: Sequence[Said], loners: Sequence[Said], odds: Estimate | None
 ) -> tuple[str, str]:
     """Return the answer and the one thing that decides it."""
     if loners:
@@ -327,7 +330,7 @@ def _answer(
         verdict = record.words("verdict")
         trade = f" In the trade: {verdict}." if verdict else ""
         return AS_FOOD, f"Of its size {number(odds.low)} to {number(odds.high)} in 100 are eaten within a year.{trade}"
-    if odds.middle >= LIKELY_PREY:
+    if odds.value >= LIKELY_PREY:
         return LOSSES, f"Of its size {number(odds.low)} to {number(odds.high)} in 100 are eaten within a year."
     return POSSIBLE, "Water and size speak for it; watch both for the first weeks."
 
@@ -347,7 +350,7 @@ def _statements(key: str) -> tuple[Said, ...]:
 
 
 def _second_turtle(record: Animal, here: Here, count: int) -> Fit:
-    numbers: list[tuple[str, Ranged]] = []
+    numbers: list[tuple[str, Estimate]] = []
     mass = record.fact("mass_adult_g")
     if mass is not None:
         numbers.append(("adult mass", of_fact(mass, "g")))

@@ -18,6 +18,7 @@ class Estimate:
     high: float
     unit: str
     origin: str
+    source: str = ""
 
     @property
     def text(self) -> str:

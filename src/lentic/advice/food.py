@@ -7,9 +7,10 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Final
 
+from lentic.advice.estimate import Estimate, exactly
 from lentic.advice.limits import nitrate_aim
 from lentic.advice.menu import Fed, Menu, eaten_between, is_fish_food, menu_of, usable_energy
-from lentic.advice.ranged import Ranged, Said, combined, exactly, of_fact, said
+from lentic.advice.ranged import Said, combined, of_fact, said
 from lentic.advice.ration import Ration, age_class, ration_of, span_of, temperature_of
 from lentic.advice.words import amount, number
 from lentic.catalogue import Animal, Food, common, foods, resolve
@@ -51,13 +52,13 @@ class Choice:
     food: str
     name: str
     in_use: bool
-    energy: Ranged | None
-    grams_per_day: Ranged | None
-    grams_per_feeding_day: Ranged | None
-    nitrogen: Ranged | None
-    phosphorus: Ranged | None
-    litres: Ranged | None
-    scoops: Ranged | None
+    energy: Estimate | None
+    grams_per_day: Estimate | None
+    grams_per_feeding_day: Estimate | None
+    nitrogen: Estimate | None
+    phosphorus: Estimate | None
+    litres: Estimate | None
+    scoops: Estimate | None
     remarks: tuple[str, ...]
 
 
@@ -70,13 +71,13 @@ class Feeding:
     rations: tuple[Ration, ...]
     missing: tuple[str, ...]
     menu: Menu
-    need: Ranged | None
-    fed_energy: Ranged | None
-    fed_litres: Ranged | None
+    need: Estimate | None
+    fed_energy: Estimate | None
+    fed_litres: Estimate | None
     verdict: str
     choices: tuple[Choice, ...]
     limit: float
-    source_nitrate: Ranged | None
+    source_nitrate: Estimate | None
     notes: tuple[Said, ...]
 
 
@@ -117,7 +118,7 @@ def _ration(tank: Tank, place: int, events: Sequence[Event], now: datetime) -> R
     warm = temperature_of(tank, species, events, now)
     if span is None or warm is None:
         return ration_of(turtle, tank, events, now, "no weight trend yet")
-    return ration_of(turtle, tank, events, now, eaten_between(tank, events, *span, warm.middle))
+    return ration_of(turtle, tank, events, now, eaten_between(tank, events, *span, warm.value))
 
 
 def _who(tank: Tank, events: Sequence[Event], now: datetime) -> tuple[Animal | None, str]:
@@ -129,7 +130,7 @@ def _who(tank: Tank, events: Sequence[Event], now: datetime) -> tuple[Animal | N
     return species, age_class(tank.turtles[0], species, events, now)[0]
 
 
-def source_nitrate(tank: Tank, events: Sequence[Event]) -> Ranged | None:
+def source_nitrate(tank: Tank, events: Sequence[Event]) -> Estimate | None:
     """Return nitrate of the source water as N: last read, else described, else unknown."""
     read = [e for e in events if isinstance(e, Reading) and e.quantity == "tap_nitrate" and not e.above]
     if read:
@@ -139,15 +140,15 @@ def source_nitrate(tank: Tank, events: Sequence[Event]) -> Ranged | None:
     return None if given is None else exactly(given, "mg/L N", "your own value in tank.toml")
 
 
-def litres_for(nitrogen: Ranged, limit: float, tap: Ranged | None) -> Ranged | None:
+def litres_for(nitrogen: Estimate, limit: float, tap: Estimate | None) -> Estimate | None:
     """Return new water a week that holds nitrate at `limit` (mg/L NO3) for nitrogen fed (mg/week), without plants."""
     share = common("foods")["n_to_water_share"]
     held = NITRATE["mg/lno3"].convert(limit)
-    if tap is None or tap.middle >= held:
+    if tap is None or tap.value >= held:
         return None
     reach = of_fact(share)
     return combined(
-        lambda fed, part: float(change_to_hold_nitrate(fed * part, held, tap.middle)), nitrogen, reach,
+        lambda fed, part: float(change_to_hold_nitrate(fed * part, held, tap.value)), nitrogen, reach,
         unit="L a week", origin=f"estimate, {share.origin} for the share that reaches the water", source=share.source,
     )  # fmt: skip
 
@@ -161,7 +162,7 @@ def _share_note() -> Said:
     )
 
 
-def _fed_litres(menu: Menu, limit: float, tap: Ranged | None) -> Ranged | None:
+def _fed_litres(menu: Menu, limit: float, tap: Estimate | None) -> Estimate | None:
     """Return the water that what was fed asks for, fish food counted too."""
     every = [(row.grams, row.food.nitrogen if row.food else None) for row in menu.fed]
     if not every or any(fact is None for _, fact in every):
@@ -175,34 +176,34 @@ def _fed_litres(menu: Menu, limit: float, tap: Ranged | None) -> Ranged | None:
             [(grams, fact.bounds[1]) for grams, fact in parts],
         )
     )
-    nitrogen = Ranged(low=low, middle=middle, high=high, unit="mg a week", origin="sum over the log")
+    nitrogen = Estimate(low=low, value=middle, high=high, unit="mg a week", origin="sum over the log")
     return litres_for(nitrogen, limit, tap)
 
 
-def _total(parts: Sequence[Ranged], unit: str) -> Ranged:
-    return Ranged(
-        low=sum(p.low for p in parts), middle=sum(p.middle for p in parts), high=sum(p.high for p in parts), unit=unit,
+def _total(parts: Sequence[Estimate], unit: str) -> Estimate:
+    return Estimate(
+        low=sum(p.low for p in parts), value=sum(p.value for p in parts), high=sum(p.high for p in parts), unit=unit,
         origin=parts[0].origin,
     )  # fmt: skip
 
 
-def _verdict(rations: Sequence[Ration], need: Ranged | None, fed: Ranged | None) -> str:
+def _verdict(rations: Sequence[Ration], need: Estimate | None, fed: Estimate | None) -> str:
     """Say how what was fed stands to what is needed; the scale has the last word."""
     if need is None:
         return "What is needed cannot be said yet."
-    needed = f"{amount(need.middle, 'kcal a day')} ({number(need.low)} to {number(need.high)})"
+    needed = f"{amount(need.value, 'kcal a day')} ({number(need.low)} to {number(need.high)})"
     if fed is None:
         return (
             f"Needed: {needed}. What is fed cannot be summed: the energy of some food is not known, or none is logged."
         )
-    given = amount(fed.middle, "kcal a day")
+    given = amount(fed.value, "kcal a day")
     if fed.low > need.high:
         place = "above all of the range"
-    elif fed.middle > need.high:
+    elif fed.value > need.high:
         place = "above the range"
     elif fed.high < need.low:
         place = "below all of the range"
-    elif fed.middle < need.low:
+    elif fed.value < need.low:
         place = "below the range"
     else:
         place = "within the range"
@@ -213,28 +214,28 @@ def _verdict(rations: Sequence[Ration], need: Ranged | None, fed: Ranged | None)
 
 def _choices(
     tank: Tank,
-    need: Ranged | None,
+    need: Estimate | None,
     rations: Sequence[Ration],
     fed: Sequence[Fed],
     wanted: Sequence[Food],
     limit: float,
-    tap: Ranged | None,
+    tap: Estimate | None,
 ) -> tuple[Choice, ...]:
     """Return what each food would do: those in use, those on packets, those asked for, and the usual staples."""
     if need is None:
         return ()
-    days = max((ration.feeding_days.middle for ration in rations), default=WEEK_D)
+    days = max((ration.feeding_days.value for ration in rations), default=WEEK_D)
     used = {row.food.id: row.food for row in fed if row.food}
     packets = {food.id: food for packet in tank.foods if (food := own.food(tank, packet.id))}
     asked = {food.id: own.food(tank, food.id) or food for food in wanted}
     staples = {id_: food for id_, food in foods().items() if food.words("use").startswith(STAPLE_WORDS)}
     every = {**staples, **packets, **used, **asked}
     rows = [_choice(tank, food, need, days, food.id in used, limit, tap) for food in every.values()]
-    return tuple(sorted(rows, key=lambda row: (row.nitrogen is None, row.nitrogen.middle if row.nitrogen else 0.0)))
+    return tuple(sorted(rows, key=lambda row: (row.nitrogen is None, row.nitrogen.value if row.nitrogen else 0.0)))
 
 
 def _choice(
-    tank: Tank, food: Food, need: Ranged, days: float, in_use: bool, limit: float, tap: Ranged | None
+    tank: Tank, food: Food, need: Estimate, days: float, in_use: bool, limit: float, tap: Estimate | None
 ) -> Choice:
     remarks = [food.words(key) for key in ("use", "hazard") if food.words(key)]
     energy, nitrogen, phosphorus = usable_energy(food), food.nitrogen, food.phosphorus
@@ -245,7 +246,7 @@ def _choice(
         )  # fmt: skip
     origin = f"need {need.origin}; food: {energy.origin}"
     grams = combined(lambda kcal, per: kcal / per, need, energy, unit="g a day", origin=origin, source=energy.source)
-    mean = exactly(grams.middle, "g", "")
+    mean = exactly(grams.value, "g", "")
     eaten_n = None if nitrogen is None else combined(
         lambda g, share: g * share * MG_PER_G, mean, of_fact(nitrogen), unit="mg N a day", origin=nitrogen.origin
     )  # fmt: skip

@@ -12,7 +12,7 @@ from datetime import datetime, timedelta
 from typing import Final
 
 from lentic.advice.estimate import Estimate, between, exactly, follows
-from lentic.catalogue import Food, resolve
+from lentic.catalogue import Food, common, resolve
 from lentic.logbook.events import Change, Event, Feed, Leftovers
 from lentic.logbook.tank import Tank
 from lentic.science.change import after_changes, steady_peak
@@ -21,8 +21,6 @@ from lentic.science.hardness import HARDNESS_UNITS, nitrate_from_nitrogen
 from lentic.science.stoichiometry import alkalinity_per_nitrogen
 
 WEEK_D: Final = 7.0
-TO_WATER: Final = (0.5, 0.7, 0.9)
-"""Share of the eaten nitrogen that reaches the water within a week; a starting guess, common practice, no source."""
 DKH_PER_LIME: Final = HARDNESS_UNITS["mg/L CaCO3"] / HARDNESS_UNITS["°dH"]
 """Degrees of carbonate hardness in one mg/L of lime."""
 LOOK_BACK: Final = timedelta(days=28)
@@ -110,10 +108,11 @@ def load_from(food_g: float, protein: float, litres: float, fraction: float, ori
 
 
 def _weekly(eaten: Estimate) -> Estimate:
-    low, middle, high = TO_WATER
+    share = common("foods")["n_to_water_share"]
+    (low, high), middle = share.bounds, share.middle
     return between(
         eaten.low * low * WEEK_D, eaten.value * middle * WEEK_D, eaten.high * high * WEEK_D, "mg N a week",
-        f"{eaten.origin}; {middle:.0%} ({low:.0%} to {high:.0%}) of it reaching the water, common practice",
+        f"{eaten.origin}; {middle:.0%} ({low:.0%} to {high:.0%}) of it reaching the water, {share.origin}",
     )  # fmt: skip
 
 

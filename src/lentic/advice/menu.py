@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Final
 
-from lentic.advice.ranged import Ranged, Said, said
+from lentic.advice.estimate import Estimate
+from lentic.advice.ranged import Said, said
 from lentic.advice.words import listed
 from lentic.catalogue import HOW_WORDS, Animal, Fact, Food, common, resolve
 from lentic.learn.ration import NORMAL_90
@@ -45,7 +46,7 @@ class Sum:
     """A sum over the menu, the foods it is not known for and their share of the grams fed; None: known for none."""
 
     what: str
-    known: Ranged | None
+    known: Estimate | None
     unknown_share: float
     unknown: tuple[str, ...]
 
@@ -57,7 +58,7 @@ class Sum:
         rest = ""
         if self.unknown:
             rest = f"; not known for {100 * self.unknown_share:.0f} % of the grams ({listed(self.unknown)})"
-        return f"{self.what}: {self.known.text}{rest}"
+        return f"{self.what}: {self.known.told}{rest}"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -117,7 +118,7 @@ def eaten_between(tank: Tank, events: Sequence[Event], begin: datetime, end: dat
     for row in fed:
         energy = usable_energy(row.food) if row.food else None
         if energy is not None:
-            total += row.grams * energy.middle / WEEK_D
+            total += row.grams * energy.value / WEEK_D
             variance += (row.grams * (energy.high - energy.low) / (2.0 * NORMAL_90) / WEEK_D) ** 2
     taken, taken_sd = _fish_eat(tank, events, begin, end)
     variance += (WEIGHED_ERROR * total) ** 2 + taken_sd**2
@@ -143,7 +144,7 @@ def is_fish_food(row: Fed) -> bool:
     return bool(row.food and "for fish" in row.food.words("use")) or row.id.startswith(("flake", "fish"))
 
 
-def usable_energy(food: Food) -> Ranged | None:
+def usable_energy(food: Food) -> Estimate | None:
     """Return the energy a turtle can use of a food [kcal/g]; of leaves it can use less than the table says."""
     fact = food.energy
     if fact is None:
@@ -153,7 +154,7 @@ def usable_energy(food: Food) -> Ranged | None:
     if food.words("kind") in ("plant", "fruit"):
         share = common("foods")["plant_energy_share"]
         low, middle, high = low * share.bounds[0], middle * share.middle, high * share.bounds[1]
-    return Ranged(low=low, middle=middle, high=high, unit="kcal/g", origin=fact.origin, source=fact.source)
+    return Estimate(low=low, value=middle, high=high, unit="kcal/g", origin=fact.origin, source=fact.source)
 
 
 Pick = Callable[[Food], Fact | None]
@@ -182,35 +183,35 @@ def menu_of(tank: Tank, events: Sequence[Event], now: datetime, weeks: float, sp
     )  # fmt: skip
 
 
-def _picked(pick: Pick, factor: float) -> Callable[[Food], Ranged | None]:
-    def value(food: Food) -> Ranged | None:
+def _picked(pick: Pick, factor: float) -> Callable[[Food], Estimate | None]:
+    def value(food: Food) -> Estimate | None:
         fact = pick(food)
         if fact is None:
             return None
         low, high = fact.bounds
-        return Ranged(
-            low=low * factor, middle=fact.middle * factor, high=high * factor, unit="", origin=fact.origin,
+        return Estimate(
+            low=low * factor, value=fact.middle * factor, high=high * factor, unit="", origin=fact.origin,
             source=fact.source,
         )  # fmt: skip
 
     return value
 
 
-def _sum(what: str, fed: Sequence[Fed], value: Callable[[Food], Ranged | None], unit: str) -> Sum:
+def _sum(what: str, fed: Sequence[Fed], value: Callable[[Food], Estimate | None], unit: str) -> Sum:
     held = [(row, value(row.food) if row.food else None) for row in fed]
     known = [(row.grams, each) for row, each in held if each is not None]
     unknown = tuple(row.name for row, each in held if each is None)
     total = sum(row.grams for row in fed)
     missing = sum(row.grams for row, each in held if each is None)
-    summed = Ranged(
-        low=sum(grams * each.low for grams, each in known), middle=sum(grams * each.middle for grams, each in known),
+    summed = Estimate(
+        low=sum(grams * each.low for grams, each in known), value=sum(grams * each.value for grams, each in known),
         high=sum(grams * each.high for grams, each in known), unit=unit, origin=_origins([each for _, each in known]),
     )  # fmt: skip
     share = missing / total if total else 0.0
     return Sum(what=what, known=summed if known else None, unknown_share=share, unknown=unknown)
 
 
-def _origins(parts: Sequence[Ranged]) -> str:
+def _origins(parts: Sequence[Estimate]) -> str:
     """Say how a sum is known: by every way one of its parts is."""
     return "; ".join(dict.fromkeys(part.origin for part in parts))
 
@@ -225,8 +226,8 @@ def _ratio(fed: Sequence[Fed]) -> Sum:
     calcium, phosphorus = (each.known for each in sums)
     if calcium is None or phosphorus is None or not phosphorus.low:
         return Sum(what="calcium to phosphorus", known=None, unknown_share=share, unknown=unknown)
-    known = Ranged(
-        low=calcium.low / phosphorus.high, middle=calcium.middle / phosphorus.middle,
+    known = Estimate(
+        low=calcium.low / phosphorus.high, value=calcium.value / phosphorus.value,
         high=calcium.high / phosphorus.low, unit="to 1", origin=calcium.origin,
     )  # fmt: skip
     return Sum(what="calcium to phosphorus", known=known, unknown_share=share, unknown=unknown)
@@ -236,10 +237,8 @@ def _findings(fed: Sequence[Fed], ratio: Sum, species: Animal | None, age: str) 
     facts = common("foods")
     goal = facts["ca_to_p_target_min"]
     found: list[Said] = []
-    if ratio.known is not None and ratio.known.middle < goal.middle:
-        found.append(
-            said(f"Calcium to phosphorus is {ratio.known.amount}; the goal is at least {goal.text} to 1.", goal)
-        )
+    if ratio.known is not None and ratio.known.value < goal.middle:
+        found.append(said(f"Calcium to phosphorus is {ratio.known.text}; the goal is at least {goal.text} to 1.", goal))
     found.append(said(str(facts["calcium_block_note"].value), facts["calcium_block_note"]))
     found += [*_thiaminase(fed), *_oxalate(fed), *_warned(fed), *_variety(fed, species, age)]
     sources = [row for row in fed if row.food and (fact := row.food.fact("vitA_RAE_ug_100g")) and fact.middle >= 100]

@@ -8,8 +8,9 @@ from datetime import datetime, timedelta
 from typing import Final
 
 from lentic.advice.company import EDGES, Here, here_of, law_of
+from lentic.advice.estimate import Estimate, exactly
 from lentic.advice.hazards.law import listed
-from lentic.advice.ranged import Ranged, Said, combined, exactly, multiplied, of_fact, said
+from lentic.advice.ranged import Said, combined, multiplied, of_fact, said
 from lentic.advice.ration import age_class
 from lentic.advice.words import number
 from lentic.catalogue import Animal, Fact, Lamp, Plant, common, lamps, resolve
@@ -49,17 +50,17 @@ class Planting:
     id: str
     name: str
     scientific: str
-    grams: Ranged
+    grams: Estimate
     answer: str
     why: str
-    light: Ranged | None
-    growth: Ranged | None
-    uptake: Ranged | None
-    share: Ranged | None
-    enough: Ranged | None
-    most: Ranged | None
-    thin: Ranged | None
-    grazed: Ranged | None
+    light: Estimate | None
+    growth: Estimate | None
+    uptake: Estimate | None
+    share: Estimate | None
+    enough: Estimate | None
+    most: Estimate | None
+    thin: Estimate | None
+    grazed: Estimate | None
     against: tuple[Said, ...]
     notes: tuple[Said, ...]
     law: tuple[Said, ...]
@@ -92,7 +93,7 @@ def planting_of(
     )  # fmt: skip
 
 
-def _wet(record: Plant, tank: Tank, events: Sequence[Event], now: datetime, grams: float | None) -> Ranged:
+def _wet(record: Plant, tank: Tank, events: Sequence[Event], now: datetime, grams: float | None) -> Estimate:
     if grams is not None:
         return exactly(grams, "g wet", "as you say")
     standing, held = 0.0, False
@@ -116,7 +117,7 @@ def _after(event: Planted | LostPlant | Thin, standing: float) -> float:
     return max(standing - event.grams, 0.0)
 
 
-def own_thinned(record: Plant, events: Sequence[Event], now: datetime) -> Ranged | None:
+def own_thinned(record: Plant, events: Sequence[Event], now: datetime) -> Estimate | None:
     """Return what this keeper thins of a plant a week, from the log; None with too few thinnings."""
     found = [
         event.grams
@@ -130,14 +131,14 @@ def own_thinned(record: Plant, events: Sequence[Event], now: datetime) -> Ranged
     return exactly(sum(found) / weeks, "g wet a week", origin)
 
 
-def _own_growth(thinned: Ranged, wet: Ranged) -> Ranged | None:
+def _own_growth(thinned: Estimate, wet: Estimate) -> Estimate | None:
     """Return the growth of a stand that holds its size: what is thinned of it."""
-    if wet.middle <= 0.0:
+    if wet.value <= 0.0:
         return None
-    return exactly(thinned.middle / WEEK_D / wet.middle, "a day", thinned.origin)
+    return exactly(thinned.value / WEEK_D / wet.value, "a day", thinned.origin)
 
 
-def plant_light(tank: Tank, events: Sequence[Event]) -> Ranged | None:
+def plant_light(tank: Tank, events: Sequence[Event]) -> Estimate | None:
     """Return the plant light at the water: measured, else described, else from the watts of the lamps, else unknown."""
     measured = own.measured_light(tank, events)
     if measured is not None:
@@ -153,13 +154,13 @@ def plant_light(tank: Tank, events: Sequence[Event]) -> Ranged | None:
     known = [part for part in parts if part is not None]
     if len(known) < len(parts):
         return None
-    return Ranged(
-        low=sum(p.low for p in known), middle=sum(p.middle for p in known), high=sum(p.high for p in known),
+    return Estimate(
+        low=sum(p.low for p in known), value=sum(p.value for p in known), high=sum(p.high for p in known),
         unit="µmol/m²/s", origin=known[0].origin, source=known[0].source,
     )  # fmt: skip
 
 
-def _from_watts(fixture: Fixture, area: float) -> Ranged | None:
+def _from_watts(fixture: Fixture, area: float) -> Estimate | None:
     if fixture.ppfd is not None:
         return exactly(fixture.ppfd, "µmol/m²/s", "your own value in tank.toml")
     named = fixture.lamp_class or ""
@@ -168,7 +169,7 @@ def _from_watts(fixture: Fixture, area: float) -> Ranged | None:
     watts = fixture.watts
     if photons is None or watts is None:
         return None
-    reach = Ranged(low=WATER_SHARE[0], middle=sum(WATER_SHARE) / 2.0, high=WATER_SHARE[1], unit="", origin="")
+    reach = Estimate(low=WATER_SHARE[0], value=sum(WATER_SHARE) / 2.0, high=WATER_SHARE[1], unit="", origin="")
     return combined(
         lambda per, share: watts * per * share / area, of_fact(photons), reach, unit="µmol/m²/s",
         origin=f"estimate from the watts of the lamp, {photons.origin}", source=photons.source,
@@ -180,7 +181,7 @@ def _hours(tank: Tank) -> float | None:
     return max(hours, default=None)
 
 
-def growth_here(record: Plant, light: Ranged | None, hours: float | None) -> Ranged | None:
+def growth_here(record: Plant, light: Estimate | None, hours: float | None) -> Estimate | None:
     """Return growth a day under this light: the usual growth of the kind, less where the light is less."""
     fact = record.fact("rgr_per_day_typical")
     if fact is None or light is None:
@@ -199,7 +200,7 @@ def growth_here(record: Plant, light: Ranged | None, hours: float | None) -> Ran
     return combined(grown, of_fact(fact), light, left, unit="a day", origin=origin, source=fact.source)
 
 
-def _uptake(record: Plant, wet: Ranged, dry: Fact, growth: Ranged | None) -> Ranged | None:
+def _uptake(record: Plant, wet: Estimate, dry: Fact, growth: Estimate | None) -> Estimate | None:
     tissue = record.fact("tissue_N_pct_dw")
     if tissue is None or growth is None:
         return None
@@ -210,7 +211,7 @@ def _uptake(record: Plant, wet: Ranged, dry: Fact, growth: Ranged | None) -> Ran
     )  # fmt: skip
 
 
-def _load(here: Here) -> Ranged | None:
+def _load(here: Here) -> Estimate | None:
     """Return nitrogen that reaches the water a day."""
     if here.nitrogen is None:
         return None
@@ -218,49 +219,51 @@ def _load(here: Here) -> Ranged | None:
     return multiplied(here.nitrogen, share, unit="mg N a day", origin=here.nitrogen.origin)
 
 
-def _share(uptake: Ranged | None, load: Ranged | None) -> Ranged | None:
+def _share(uptake: Estimate | None, load: Estimate | None) -> Estimate | None:
     if uptake is None or load is None or load.low <= 0.0:
         return None
-    came = Ranged(low=1.0 / load.high, middle=1.0 / load.middle, high=1.0 / load.low, unit="", origin="")
+    came = Estimate(low=1.0 / load.high, value=1.0 / load.value, high=1.0 / load.low, unit="", origin="")
     found = multiplied(uptake, came, factor=100.0, unit="", origin="")
-    low, middle, high = (min(each, 100.0) for each in (found.low, found.middle, found.high))
-    return Ranged(low=low, middle=middle, high=high, unit="% of the waste nitrogen", origin=uptake.origin)
+    low, middle, high = (min(each, 100.0) for each in (found.low, found.value, found.high))
+    return Estimate(low=low, value=middle, high=high, unit="% of the waste nitrogen", origin=uptake.origin)
 
 
-def _enough(per_gram: Ranged | None, load: Ranged | None) -> Ranged | None:
+def _enough(per_gram: Estimate | None, load: Estimate | None) -> Estimate | None:
     """Return the wet mass that takes the share of the waste worth having, from its least to its most."""
-    if per_gram is None or load is None or per_gram.middle <= 0.0:
+    if per_gram is None or load is None or per_gram.value <= 0.0:
         return None
     low, high = (edge / 100.0 for edge in common("plants")["useful_share_of_waste_pct"].bounds)
-    grams = load.middle / per_gram.middle
-    return Ranged(
-        low=low * grams, middle=(low + high) / 2.0 * grams, high=high * grams, unit="g wet",
+    grams = load.value / per_gram.value
+    return Estimate(
+        low=low * grams, value=(low + high) / 2.0 * grams, high=high * grams, unit="g wet",
         origin=f"takes {100 * low:.0f} to {100 * high:.0f} % of the waste; its own growth may be off by half or double",
     )  # fmt: skip
 
 
-def _most(record: Plant, tank: Tank, dry: Fact, per_gram: Ranged | None, load: Ranged | None) -> Ranged | None:
+def _most(record: Plant, tank: Tank, dry: Fact, per_gram: Estimate | None, load: Estimate | None) -> Estimate | None:
     """Return the wet mass above which more of it only rots: all the waste, or the crowd the surface carries."""
     glass = tank.glass
     limits: list[tuple[float, str]] = []
-    if per_gram is not None and load is not None and per_gram.middle > 0.0:
-        limits.append((load.middle / per_gram.middle, "takes all the waste there is"))
+    if per_gram is not None and load is not None and per_gram.value > 0.0:
+        limits.append((load.value / per_gram.value, "takes all the waste there is"))
     if glass.length_cm is not None and glass.width_cm is not None:
         area = glass.length_cm * glass.width_cm / CM2_PER_M2
         limits.append((record.plant_class.cap * area / dry.middle, "crowds itself out on this surface"))
     if not limits:
         return None
     grams, why = min(limits)
-    return Ranged(low=0.6 * grams, middle=grams, high=1.6 * grams, unit="g wet", origin=f"about there it {why}")
+    return Estimate(low=0.6 * grams, value=grams, high=1.6 * grams, unit="g wet", origin=f"about there it {why}")
 
 
-def _thinned(wet: Ranged, growth: Ranged | None) -> Ranged | None:
+def _thinned(wet: Estimate, growth: Estimate | None) -> Estimate | None:
     if growth is None:
         return None
     return combined(lambda grams, rate: WEEK_D * grams * rate, wet, growth, unit="g wet a week", origin=growth.origin)
 
 
-def grazing(record: Plant, tank: Tank, events: Sequence[Event], now: datetime, wet: Ranged, dry: Fact) -> Ranged | None:
+def grazing(
+    record: Plant, tank: Tank, events: Sequence[Event], now: datetime, wet: Estimate, dry: Fact
+) -> Estimate | None:
     """Return what the turtles may eat of it a day [g wet]; None where size, species or palatability is unknown."""
     taste = record.fact("palatability")
     if taste is None or not tank.turtles:
@@ -277,7 +280,7 @@ def grazing(record: Plant, tank: Tank, events: Sequence[Event], now: datetime, w
         young = age_class(turtle, kind, events, now)[0] == "juvenile"
         diet = kind.fact("diet_animal_pct_hatchling" if young else "diet_animal_pct_adult")
         eaters += mass * (1.0 - (diet.middle if diet else 50.0) / 100.0)
-    stand = wet.middle * dry.middle
+    stand = wet.value * dry.middle
     found = stand / (stand + HALF_GRAZED_G)
     return combined(
         lambda g, like: eaters * g * like * found / dry.middle, greed, liking, unit="g wet a day",
@@ -285,26 +288,26 @@ def grazing(record: Plant, tank: Tank, events: Sequence[Event], now: datetime, w
     )  # fmt: skip
 
 
-def _against(record: Plant, here: Here, light: Ranged | None) -> list[Said]:
+def _against(record: Plant, here: Here, light: Estimate | None) -> list[Said]:
     found: list[Said] = []
     warm = record.temperature
     if warm is not None and here.temperature is not None:
         low, high = warm.bounds
-        if not low - EDGES["water"] <= here.temperature.middle <= high + EDGES["water"]:
-            shown = f"{number(here.temperature.middle)} °C ({here.temperature.origin})"
+        if not low - EDGES["water"] <= here.temperature.value <= high + EDGES["water"]:
+            shown = f"{number(here.temperature.value)} °C ({here.temperature.origin})"
             text = f"Water here {shown}; it does well at {warm.text} °C."
             found.append(said(text, warm))
     hard = record.fact("hard_water")
-    if hard is not None and hard.text == "poor" and here.hardness and here.hardness.middle > HARD_FROM_DGH:
-        found.append(said(f"It does poorly in hard water; GH here is {number(here.hardness.middle)} dGH.", hard))
+    if hard is not None and hard.text == "poor" and here.hardness and here.hardness.value > HARD_FROM_DGH:
+        found.append(said(f"It does poorly in hard water; GH here is {number(here.hardness.value)} dGH.", hard))
     least = record.fact("ppfd_min_umol")
     if least is not None and light is not None and light.high < least.middle:
-        found.append(said(f"Light here {light.text}; it wants at least {least.text} {least.unit}.", least))
+        found.append(said(f"Light here {light.told}; it wants at least {least.text} {least.unit}.", least))
     return found
 
 
 def _answer(
-    record: Plant, tank: Tank, against: Sequence[Said], wet: Ranged, growth: Ranged | None, grazed: Ranged | None
+    record: Plant, tank: Tank, against: Sequence[Said], wet: Estimate, growth: Estimate | None, grazed: Estimate | None
 ) -> tuple[str, str]:
     """Return the answer and the one thing that decides it."""
     if listed(record, tank.country):
@@ -315,10 +318,8 @@ def _answer(
     safety = record.words("safety")
     if "out of reach" in safety or "not as food" in safety:
         return OUT_OF_REACH, f"{safety.capitalize()}."
-    if grazed is not None and growth is not None and grazed.middle > wet.middle * growth.middle:
-        text = (
-            f"The turtle may eat {grazed.amount}; {number(wet.middle)} g grow {number(wet.middle * growth.middle)} g."
-        )
+    if grazed is not None and growth is not None and grazed.value > wet.value * growth.value:
+        text = f"The turtle may eat {grazed.text}; {number(wet.value)} g grow {number(wet.value * growth.value)} g."
         return EATEN, text
     lasts = record.fact("survives_turtle")
     if lasts is not None and lasts.middle <= 1.0 and "high" in record.words("palatability"):
@@ -328,7 +329,7 @@ def _answer(
     return YES, "Water, light and teeth leave it room."
 
 
-def _notes(record: Plant, wet: Ranged, per_gram: Ranged | None, load: Ranged | None) -> list[Said]:
+def _notes(record: Plant, wet: Estimate, per_gram: Estimate | None, load: Estimate | None) -> list[Said]:
     found = []
     for key, words in (
         ("safety", "As food"), ("safety_detail", "As food, more"), ("crystals", "Crystals"),
@@ -338,7 +339,7 @@ def _notes(record: Plant, wet: Ranged, per_gram: Ranged | None, load: Ranged | N
         if fact is not None:
             text = fact.text if fact.text != "safe" else "no harm to turtles known"
             found.append(said(f"{words}: {text.rstrip('.')}.", fact))
-    if per_gram is not None and load is not None and wet.middle * per_gram.middle > load.middle:
+    if per_gram is not None and load is not None and wet.value * per_gram.value > load.value:
         fact = common("plants")["too_much_plant"]
         lines = fact.value if isinstance(fact.value, tuple) else (fact.text,)
         found += [said(line, fact) for line in lines]
@@ -352,7 +353,7 @@ def _notes(record: Plant, wet: Ranged, per_gram: Ranged | None, load: Ranged | N
 
 
 def _unknown(
-    light: Ranged | None, growth: Ranged | None, load: Ranged | None, grazed: Ranged | None
+    light: Estimate | None, growth: Estimate | None, load: Estimate | None, grazed: Estimate | None
 ) -> tuple[str, ...]:
     found = []
     if light is None:

@@ -9,9 +9,10 @@ from typing import Final
 
 import numpy as np
 
+from lentic.advice.estimate import Estimate, exactly
 from lentic.advice.hazards.facts_animals import stage_of
 from lentic.advice.menu import Eaten
-from lentic.advice.ranged import Ranged, combined, exactly, of_fact
+from lentic.advice.ranged import combined, of_fact
 from lentic.advice.words import number
 from lentic.catalogue import Animal, common, resolve
 from lentic.learn.ration import NORMAL_90, Multiplier, Trend, activity_multiplier, usual_multiplier, weight_trend
@@ -43,13 +44,13 @@ class Ration:
     species: str
     age: str
     age_why: str
-    feeding_days: Ranged
-    mass: Ranged
-    temperature: Ranged
-    resting: Ranged
-    multiplier: Ranged
-    growth: Ranged
-    need: Ranged
+    feeding_days: Estimate
+    mass: Estimate
+    temperature: Estimate
+    resting: Estimate
+    multiplier: Estimate
+    growth: Estimate
+    need: Estimate
     trend: str
     learned: bool
     cautions: tuple[str, ...]
@@ -67,13 +68,13 @@ def ration_of(turtle: Turtle, tank: Tank, events: Sequence[Event], now: datetime
         return f"{turtle.id}: the water temperature is not known. One reading is enough to begin."
     age, why = age_class(turtle, species, events, now)
     trend = weights(turtle, events, now)
-    resting = resting_energy(mass.middle, temperature)
+    resting = resting_energy(mass.value, temperature)
     reason = _why_not(turtle, trend, events, now, eaten)
     warm = _warmth_then(turtle, tank, species, events, now) or temperature
     found, learned = _multiplier(trend, warm, eaten, reason)
     growth = _growth(age)
     need = combined(
-        lambda rest, m, grow: rest * m * (1.0 + grow), exactly(resting.middle, "", ""), found, growth,
+        lambda rest, m, grow: rest * m * (1.0 + grow), exactly(resting.value, "", ""), found, growth,
         unit="kcal a day",
         origin="estimate, learned from this animal's weight" if learned else "estimate from its mass and warmth",
     )  # fmt: skip
@@ -86,7 +87,7 @@ def ration_of(turtle: Turtle, tank: Tank, events: Sequence[Event], now: datetime
     )  # fmt: skip
 
 
-def mass_of(turtle: Turtle, events: Sequence[Event], now: datetime) -> Ranged | None:
+def mass_of(turtle: Turtle, events: Sequence[Event], now: datetime) -> Estimate | None:
     """Return the mass: last weighed, else described, else from the shell length, else unknown."""
     weighed = [e for e in events if isinstance(e, Weigh) and e.animal == turtle.id and e.time <= now]
     if weighed:
@@ -99,7 +100,7 @@ def mass_of(turtle: Turtle, events: Sequence[Event], now: datetime) -> Ranged | 
         return None
     facts = common("turtles")
     usual = facts["mass_per_scl3_usual_g_cm3"].middle
-    factor = replace(of_fact(facts["mass_per_scl3_g_cm3"]), middle=usual)
+    factor = replace(of_fact(facts["mass_per_scl3_g_cm3"]), value=usual)
     return combined(
         lambda k: k * length**3, factor, unit="g", origin=f"estimate from {number(length)} cm of shell: weigh it once",
         source=factor.source,
@@ -117,7 +118,7 @@ def shell_length(turtle: Turtle, events: Sequence[Event], now: datetime) -> tupl
 
 def temperature_of(
     tank: Tank, species: Animal | None, events: Sequence[Event], now: datetime, back: timedelta = TEMPERATURE_BACK
-) -> Ranged | None:
+) -> Estimate | None:
     """Return the water temperature: read lately, else set at the heater, else the middle of the species' range."""
     read = [
         e.value for e in events
@@ -125,7 +126,7 @@ def temperature_of(
     ]  # fmt: skip
     if read:
         origin = f"your own readings, {len(read)} in {back.days} days" if len(read) > 1 else "your own reading"
-        return Ranged(low=min(read), middle=float(np.median(read)), high=max(read), unit="°C", origin=origin)
+        return Estimate(low=min(read), value=float(np.median(read)), high=max(read), unit="°C", origin=origin)
     if tank.heater is not None and tank.heater.set_c is not None:
         return exactly(tank.heater.set_c, "°C", "your own setting of the heater, not a reading")
     fact = species.water_temperature if species else None
@@ -155,7 +156,7 @@ def _adult_length(turtle: Turtle, species: Animal | None) -> float | None:
     return fact.bounds[0] if fact else None
 
 
-def resting_energy(mass: float, temperature: Ranged) -> Ranged:
+def resting_energy(mass: float, temperature: Estimate) -> Estimate:
     """Return the energy the animal spends at rest."""
     facts = common("turtles")
     base, exponent, q10 = (facts[key] for key in ("smr_kcal_per_day_1_kg_20_C", "smr_mass_exponent", "smr_q10"))
@@ -191,7 +192,7 @@ def span_of(turtle: Turtle, events: Sequence[Event], now: datetime) -> tuple[dat
 
 def _warmth_then(
     turtle: Turtle, tank: Tank, species: Animal | None, events: Sequence[Event], now: datetime
-) -> Ranged | None:
+) -> Estimate | None:
     """Return the water temperature over the time of the weighings, else that of today."""
     span = span_of(turtle, events, now)
     back = TEMPERATURE_BACK if span is None else max(now - span[0], TEMPERATURE_BACK)
@@ -209,24 +210,24 @@ def _why_not(turtle: Turtle, trend: Trend | None, events: Sequence[Event], now: 
     return ""
 
 
-def _multiplier(trend: Trend | None, warm: Ranged, eaten: Eaten | str, reason: str) -> tuple[Ranged, bool]:
+def _multiplier(trend: Trend | None, warm: Estimate, eaten: Eaten | str, reason: str) -> tuple[Estimate, bool]:
     """Return energy spent over resting energy, and whether this animal taught it."""
     facts = common("turtles")
     usual, band, cost = (facts[key] for key in ("active_multiplier_usual", "active_multiplier", "growth_kcal_per_g"))
     prior = usual_multiplier(usual.middle, *band.bounds)
     if reason or trend is None or isinstance(eaten, str):
         return _as_known(activity_multiplier(prior, 1.0), usual.origin, usual.source), False
-    resting = resting_energy(trend.mean_g, warm).middle
+    resting = resting_energy(trend.mean_g, warm).value
     growth = (cost.middle, (cost.bounds[1] - cost.bounds[0]) / (2.0 * NORMAL_90))
     found = activity_multiplier(prior, resting, (eaten.kcal_per_day, eaten.sd), trend, growth)
     return _as_known(found, "estimate from food eaten and weight", ""), True
 
 
-def _as_known(found: Multiplier, origin: str, source: str) -> Ranged:
-    return Ranged(low=found.p10, middle=found.p50, high=found.p90, unit="times resting", origin=origin, source=source)
+def _as_known(found: Multiplier, origin: str, source: str) -> Estimate:
+    return Estimate(low=found.p10, value=found.p50, high=found.p90, unit="times resting", origin=origin, source=source)
 
 
-def _growth(age: str) -> Ranged:
+def _growth(age: str) -> Estimate:
     """Return energy for growth as a share of upkeep: none for adults, half of a young one's for subadults."""
     fact = common("turtles")["growth_per_upkeep_young"]
     share = {"juvenile": 1.0, "subadult": 0.5}.get(age, 0.0)
@@ -246,11 +247,11 @@ def _trend_words(trend: Trend | None, reason: str) -> str:
     return f"{words} Not used for the ration: {reason}." if reason else words
 
 
-def _cautions(age: str, temperature: Ranged, species: Animal | None, trend: Trend | None) -> tuple[str, ...]:
+def _cautions(age: str, temperature: Estimate, species: Animal | None, trend: Trend | None) -> tuple[str, ...]:
     found = []
-    if temperature.middle < COLDEST_FED_C:
+    if temperature.value < COLDEST_FED_C:
         found.append(
-            f"At {number(temperature.middle)} °C this sum is not for use: a cold turtle digests slowly or not at all."
+            f"At {number(temperature.value)} °C this sum is not for use: a cold turtle digests slowly or not at all."
             " Do not feed by it; if the cold is meant as a winter rest, plan it with a vet."
         )
     if species is None:

@@ -37,7 +37,7 @@ def feed_lines(view: Feeding) -> list[str]:
     found += ["", *view.missing] if view.missing else []
     found += ["", view.verdict]
     if view.fed_litres is not None:
-        found.append(f"New water for what was fed, without plants: {view.fed_litres.text}.")
+        found.append(f"New water for what was fed, without plants: {view.fed_litres.told}.")
     found += ["", *_menu_lines(view), "", *_choice_lines(view), ""]
     return [*found, *(note.line for note in view.notes)]
 
@@ -46,16 +46,16 @@ def _ration_lines(ration: Ration) -> list[str]:
     days = ration.feeding_days
     found = [
         f"{ration.animal} ({ration.species}), {ration.age}: {ration.age_why}",
-        f"  mass         {ration.mass.text}",
-        f"  water        {ration.temperature.text}",
-        f"  at rest      {ration.resting.text}",
-        f"  spends       {ration.multiplier.text}",
+        f"  mass         {ration.mass.told}",
+        f"  water        {ration.temperature.told}",
+        f"  at rest      {ration.resting.told}",
+        f"  spends       {ration.multiplier.told}",
     ]
     if ration.growth.high > 0.0:
-        found.append(f"  growth       {ration.growth.times(100.0, '% more').text}")
+        found.append(f"  growth       {ration.growth.times(100.0, '% more').told}")
     found += [
-        f"  needs        {ration.need.text}",
-        f"  feeding days {days.middle:.0f} of 7, {days.origin}",
+        f"  needs        {ration.need.told}",
+        f"  feeding days {days.value:.0f} of 7, {days.origin}",
         f"  {ration.trend}",
     ]
     return [*found, *(f"  {caution}" for caution in ration.cautions)]
@@ -77,7 +77,7 @@ def _choice_lines(view: Feeding) -> list[str]:
 
     if not view.choices:
         return ["What each food would do cannot be said before the need is known."]
-    need = "" if view.need is None else f" ({view.need.text})"
+    need = "" if view.need is None else f" ({view.need.told})"
     found = [
         f"The whole need{need} in one food, and the new water that then holds {number(view.limit)} mg/L nitrate;",
         "* stands before what your log holds:",
@@ -93,14 +93,14 @@ def _one_choice(choice: Choice) -> list[str]:
     mark = "*" if choice.in_use else " "
     if choice.grams_per_day is None or choice.grams_per_feeding_day is None:
         return [f"{mark} {choice.name}: {'; '.join(choice.remarks)}"]
-    parts = [f"{mark} {choice.name:<24} {choice.grams_per_day.amount}"]
-    parts.append(choice.grams_per_feeding_day.amount)
+    parts = [f"{mark} {choice.name:<24} {choice.grams_per_day.text}"]
+    parts.append(choice.grams_per_feeding_day.text)
     if choice.scoops is not None:
-        parts.append(choice.scoops.amount)
+        parts.append(choice.scoops.text)
     if choice.nitrogen is not None:
-        parts.append(f"{number(choice.nitrogen.middle)} mg N a day")
+        parts.append(f"{number(choice.nitrogen.value)} mg N a day")
     if choice.litres is not None:
-        parts.append(choice.litres.amount)
+        parts.append(choice.litres.text)
     found = ["; ".join(parts)]
     origin = "" if choice.energy is None else f" [energy of the food: {choice.energy.origin}]"
     return [*found, f"    {'; '.join(choice.remarks)}{origin}"]

@@ -67,7 +67,7 @@ def _animal_lines(view: Newcomer, fit: Fit) -> list[str]:
     if fit.count > 1:
         found[0] = f"{fit.count} x {found[0]}"
     found += _block("Against it:", [each.line for each in fit.against if each.text != fit.why])
-    found += _block("Numbers:", [f"{name}: {known.text}" for name, known in fit.numbers])
+    found += _block("Numbers:", [f"{name}: {known.told}" for name, known in fit.numbers])
     found += _block("To know:", [each.line for each in fit.neutral])
     found += _block("Why it does not clean:", [each.line for each in fit.truths])
     found += _block("Law:", [each.line for each in fit.law])
@@ -88,7 +88,7 @@ def _plant_lines(view: Newcomer, plant: Planting) -> list[str]:
         ("to thin", plant.thin),
         ("the turtle may eat", plant.grazed),
     )
-    found += _block("Numbers:", [f"{name}: {known.text}" for name, known in rows if known is not None])
+    found += _block("Numbers:", [f"{name}: {known.told}" for name, known in rows if known is not None])
     found += _block("To know:", [each.line for each in plant.notes])
     found += _block("Law:", [each.line for each in plant.law])
     return found + _block("Not known:", list(plant.unknown))
