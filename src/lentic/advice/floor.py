@@ -17,7 +17,8 @@ STAND_KG = 100.0
 """Stand, lamps and filter where they are not told; common practice, no source. [kg]"""
 SOLIDS_KG_L = 2.0
 """Stone, sand and wood together; common practice, no source. [kg/L]"""
-WARM_C = 25.0
+FILL_C = 10.0
+"""Water cold from the tap, when the tank is heaviest. [°C]"""
 ADVICE_M2, ENGINEER_M2 = 2.5, 4.0
 """Floor that the tank stands for, from which to ask for advice and from which to ask an engineer; common practice."""
 WHERE = "at a wall that carries, across the joists, on a plate that spreads the load; the lowest floor is best"
@@ -48,7 +49,7 @@ def load_of(glass: Glass, home: Home, turtles: Sequence[Turtle], litres: float, 
     long, wide = glass.length_cm / 100.0 + 2 * thick, glass.width_cm / 100.0 + 2 * thick
     tall = (glass.height_cm or depth_cm) / 100.0 + thick
     density = ACRYLIC_DENSITY if glass.pane == "acrylic" else GLASS_DENSITY
-    water, panes = float(water_mass(litres, WARM_C)), float(pane_mass(long, wide, tall, thick, density))
+    water, panes = float(water_mass(litres, FILL_C)), float(pane_mass(long, wide, tall, thick, density))
     solids, animals = SOLIDS_KG_L * (glass.solids_l or 0.0), sum(each.mass_g or 0.0 for each in turtles) / 1000.0
     stand = home.stand_kg if home.stand_kg is not None else STAND_KG
     mass = water + panes + solids + stand + animals

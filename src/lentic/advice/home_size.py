@@ -7,7 +7,6 @@ from datetime import date
 
 from lentic.advice.findings import Finding, ask, known_as
 from lentic.advice.growing import Curve, adult_fact
-from lentic.advice.words import number
 from lentic.catalogue import Animal, Fact, common, laboratory_space
 from lentic.logbook.tank import Glass, Turtle
 
@@ -129,7 +128,7 @@ def _short(side: str, needed: float, inside: float, walls: float) -> str:
 
 
 def _span(ends: tuple[float, float], whole: bool = False) -> str:
-    low, high = (round(each) if whole or each >= 100 else float(number(each)) for each in ends)
+    low, high = (round(each) if whole or each >= 100 else round(each, 1) for each in ends)
     return f"{low:g}" if low == high else f"{low:g} to {high:g}"
 
 

@@ -214,7 +214,7 @@ def _guard(begin: date, run: Sequence[tuple[date, float]], celsius: tuple[float,
     (first, start), (previous, before), (last, now) = run[0], run[-2], run[-1]
     days, step_days = (last - first).days, (last - previous).days
     least, most = explained_loss(start, days, celsius)
-    loss, step_loss = 1.0 - now / start, (before - now) / start
+    loss, step_loss = 1.0 - now / start, 1.0 - now / before
     step_most = explained_loss(start, step_days, celsius)[1]
     usual = [
         day for day, grams in run[1:]
@@ -226,7 +226,7 @@ def _guard(begin: date, run: Sequence[tuple[date, float]], celsius: tuple[float,
     )
     said = [
         f"From {amount_g(start)} to {amount_g(now)} in {days} days: {_percent(-loss)} of the start mass; "
-        f"{_percent(-step_loss)} of it in the last {step_days} days.",
+        f"{_percent(-step_loss)} in the last {step_days} days.",
         f"Fasting alone takes {number(least)} g (all from fat) to {number(most)} g (lean tissue with its water) in "
         f"that time at {_degrees(celsius)}: {100 * least / start:.1f} to {100 * most / start:.1f} %.",
     ]
