@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 
 from lentic.keeper import fitted, logbook, sums
+from lentic.keeper.answers import checked_days, far, planned
 from lentic.keeper.opening import AskError, NotYet, Opened, Where, open_folder, open_tank, read_plan
 
 LOFT = Path(__file__).parents[2] / "examples" / "loft-tank"
@@ -142,3 +143,23 @@ def test_the_example_is_not_touched(tmp_path: Path) -> None:
     shutil.copytree(LOFT, tmp_path / "copy")
     open_folder(LOFT)
     assert (LOFT / "log.csv").read_bytes() == before
+
+
+def test_a_plan_that_lies_far_ahead_is_not_followed_yet() -> None:
+    early = open_tank(Where(folder=LOFT, now_text="2026-02-01", clock=CLOCK))
+    assert isinstance(early, Opened)
+    assert early.plan
+    told = planned(early, None)
+    assert told.plan is None
+    assert "begins on Mon 6 April" in told.cautions[-1]
+    now = open_folder(LOFT)
+    assert isinstance(now, Opened)
+    assert planned(now, None).plan == now.plan
+
+
+def test_a_forecast_reaches_half_a_year_and_says_what_is_less_known_there() -> None:
+    assert checked_days(182) == 182
+    with pytest.raises(AskError, match="1 to 182"):
+        checked_days(183)
+    assert far(56) == ()
+    assert "direction" in far(182)[0]

@@ -122,3 +122,13 @@ def test_both_structures_and_all_light_curves_are_carried() -> None:
     curves = np.stack([values["curve_smith"], values["curve_steele"]])
     assert set(np.unique(curves)) == {0.0, 1.0}
     assert curves.mean(axis=1) == pytest.approx([1 / 3, 1 / 3], abs=0.07)
+
+
+def test_a_scraping_on_a_chore_day_only_says_that_the_limit_had_been_reached() -> None:
+    """Who looks every day scrapes near the limit; who looks on Sundays may find any film above it."""
+    scrape = Scrape(time=_at(6.0))
+    seen, description = [Seen(scrape, 0, 6.0)], describe(TANK, [scrape], date(2026, 3, 1))
+    daily, weekly = evidence_of(seen, description)[0], evidence_of(seen, description, on_chore_days=True)[0]
+    assert daily.low == weekly.low == 0.0
+    assert np.exp(daily.high) == pytest.approx(1.5, rel=0.02)
+    assert weekly.high == np.inf

@@ -32,9 +32,7 @@ def test_linear_gaussian_answer_is_the_textbook_posterior() -> None:
     precision = np.eye(4) + design.T @ design / sd**2
     mean = np.linalg.solve(precision, design.T @ seen / sd**2)
     spread = np.sqrt(np.diag(np.linalg.inv(precision)))
-    z = smooth(
-        rng.standard_normal((4, 3000)), _linear(design), _targets(seen, seen, sd), 8, np.random.default_rng(1)
-    )
+    z = smooth(rng.standard_normal((4, 3000)), _linear(design), _targets(seen, seen, sd), 8, np.random.default_rng(1))
     assert np.abs(z.mean(axis=1) - mean) == pytest.approx(np.zeros(4), abs=0.35 * float(spread.max()))
     assert z.std(axis=1) == pytest.approx(spread, rel=0.25)
 
@@ -71,9 +69,10 @@ def test_damping_spares_a_kind_that_is_far_as_a_whole() -> None:
     far = np.full(6, 3.0)
     mixed = np.array([0.0, 0.0, 0.0, 0.0, 0.0, 3.0])
     sd = np.full(6, 0.1)
-    assert damp_odd(_targets(far, far, 0.1), predicted, sd).max() < 0.1 * damp_odd(
-        _targets(mixed, mixed, 0.1), predicted, sd
-    )[5]
+    assert (
+        damp_odd(_targets(far, far, 0.1), predicted, sd).max()
+        < 0.1 * damp_odd(_targets(mixed, mixed, 0.1), predicted, sd)[5]
+    )
 
 
 def test_chance_correlations_fade_and_real_ones_stay() -> None:

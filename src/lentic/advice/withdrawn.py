@@ -41,6 +41,9 @@ MORE, LESS = 1.1, 0.9
 HARD, EXTRA = 1.7, 1.25
 """A thinning is hard, a change is extra, beyond so many of the usual ones. [-]"""
 
+UNSEEN = 1e-6
+"""A log that differs by less was none that the process table can tell apart: nothing is said. [-]"""
+
 EVIDENCE: Mapping[str, tuple[str, float]] = {
     "algae": ("limit", 1.0),
     "nitrate": ("nitrate", 1.0),
@@ -235,7 +238,7 @@ def _less(as_it_was: Shown, again: Shown, since: float, step: float) -> float:
     _, first, second = np.intersect1d(np.round(as_it_was.days, 2), np.round(again.days, 2), return_indices=True)
     gap = (as_it_was.values[first] - again.values[second]) * step
     late = as_it_was.days[first] >= since
-    if not late.any():
+    if not late.any() or np.nanmax(np.abs(gap)) < UNSEEN:
         return float("nan")
     with np.errstate(invalid="ignore"):
         after = np.nanmedian(gap[late], axis=0)

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from datetime import timedelta
 from pathlib import Path
 from typing import Generic, TypeVar
 
 from lentic.advice.balance import Balance, balance_of
 from lentic.advice.compare import Comparison, comparison_of
 from lentic.advice.forecast import Forecast, forecast_of
+from lentic.advice.words import day_words
 from lentic.keeper.fitted import Say, fitted
 from lentic.keeper.opening import AskError, NotYet, Opened, Where, open_tank, read_plan
 from lentic.learn.forecast import futures
@@ -19,8 +21,16 @@ from lentic.logbook.problems import Problem
 View = TypeVar("View")
 
 OWN_PLAN = "The plan.csv of the folder was followed; what it does not hold goes on as in the last eight weeks."
-MOST_DAYS = 70
-"""Slow drifts are known so far ahead and no further. [d]"""
+MOST_DAYS = 182
+"""Slow drifts are carried so far ahead and no further. [d]"""
+WELL_KNOWN_D = 70
+"""Beyond this what drifts slowly is known as well as in any tank of its kind, not as in this one. [d]"""
+FAR = (
+    "Beyond ten weeks appetite, vigour of plants and algae, tap and season may have moved on: the ranges are wider"
+    " there, and the later weeks tell a direction more than a number."
+)
+PLAN_TO_COME_D = 14
+"""A plan of the folder that begins later than this is not yet followed. [d]"""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -60,9 +70,25 @@ def ahead(opened: Opened, plan: Sequence[Event]) -> tuple[Event, ...]:
 def planned(opened: Opened, plan: Path | None) -> Opened:
     """Return the tank under the plan of a file, or under the plan in its folder, or with no plan."""
     if plan is None:
-        return opened if opened.plan is None else replace(opened, cautions=(*opened.cautions, OWN_PLAN))
+        return _own_plan(opened)
     events, problems = read_plan(plan, opened.tank)
     return opened.with_plan(events, problems)
+
+
+def _own_plan(opened: Opened) -> Opened:
+    """Return the tank under the plan in its folder, unless that lies further ahead than anybody plans."""
+    if opened.plan is None:
+        return opened
+    begins = min((event.time for event in opened.plan), default=opened.begin)
+    if begins - opened.begin <= timedelta(days=PLAN_TO_COME_D):
+        return replace(opened, cautions=(*opened.cautions, OWN_PLAN))
+    said = f"The plan.csv of the folder begins on {day_words(begins)} only; until then, and here, the routine goes on."
+    return replace(opened, plan=None, cautions=(*opened.cautions, said))
+
+
+def far(days: int) -> tuple[str, ...]:
+    """Return what is to be said of a horizon beyond which slow drifts are less known."""
+    return (FAR,) if days > WELL_KNOWN_D else ()
 
 
 def forecast(
@@ -76,7 +102,7 @@ def forecast(
     opened = planned(opened, plan)
     events = ahead(opened, opened.plan or ())
     fit = fitted(opened, events, say=say)
-    cautions = opened.cautions
+    cautions = (*opened.cautions, *far(days))
     if opened.plan and not events:
         cautions = (*cautions, "Every line of the plan lies before the first day of the forecast; none was used.")
     view = forecast_of(fit, futures(fit, opened.events, events, opened.begin, days))
@@ -100,4 +126,4 @@ def compare(where: Where, plans: Sequence[Path], days: int = 56, say: Say | None
     fit = fitted(opened, [*paths[0], *paths[1]], say=say)
     first, second = (futures(fit, opened.events, events, opened.begin, days) for events in paths)
     view = comparison_of(fit, first, second, (names[0], names[1]))
-    return Answer(view=view, problems=problems, cautions=opened.cautions)
+    return Answer(view=view, problems=problems, cautions=(*opened.cautions, *far(days)))

@@ -10,7 +10,7 @@ from lentic.advice.hazards.proposed import said_beside, through_the_gate
 from lentic.advice.plan import Proposal, proposal_of
 from lentic.advice.routine import Wishes
 from lentic.advice.today import Today, today_of
-from lentic.keeper.answers import Answer, ahead, checked_days, planned
+from lentic.keeper.answers import Answer, ahead, checked_days, far, planned
 from lentic.keeper.check import situation_in
 from lentic.keeper.fitted import Say, fitted
 from lentic.keeper.opening import AskError, NotYet, Where, open_tank
@@ -36,7 +36,7 @@ def plan(
     view = proposal_of(fit, opened.events, events, opened.begin, days, wishes)
     reasons = reasons_in(opened.events)
     view, verdict = through_the_gate(view, situation_in(opened), opened.tank, opened.end, reasons)
-    cautions = (*opened.cautions, *said_beside(verdict))
+    cautions = (*opened.cautions, *far(days), *said_beside(verdict))
     return Answer(view=view, problems=opened.problems, cautions=cautions)
 
 
@@ -54,7 +54,7 @@ def now(where: Where, say: Say | None = None) -> Answer[Today] | NotYet:
     opened = open_tank(where)
     if isinstance(opened, NotYet):
         return opened
-    events = ahead(opened, opened.plan or ())
+    events = ahead(opened, planned(opened, None).plan or ())
     fit = fitted(opened, events, say=say)
     coming = forecast_of(fit, futures(fit, opened.events, events, opened.begin, LOOK_AHEAD_D))
     view = today_of(fit, coming, opened.events, opened.begin)

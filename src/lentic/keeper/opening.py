@@ -207,7 +207,9 @@ def wanted_readings(tank: Tank, events: Sequence[Event]) -> tuple[str, ...]:
     wanted: list[str] = []
     nitrate = counts.get("nitrate", 0)
     if nitrate < 2:
-        wanted.append(("two nitrate readings" if nitrate == 0 else "one more nitrate reading") + " a week apart")
+        wanted.append(
+            "two nitrate readings, a week apart" if nitrate == 0 else "one more nitrate reading, a week after the first"
+        )
     if tank.source_water.no3_mg_l is None and not counts.get("tap_nitrate"):
         wanted.append("nitrate of the tap water")
     if not counts.get("kh"):

@@ -14,7 +14,7 @@ from lentic.learn.fit import HISTORY_D, Fit, Runner
 from lentic.logbook.events import Event
 from lentic.model.describe import Description
 from lentic.model.members import KNOT_D
-from lentic.model.story import history, on_clock
+from lentic.model.story import history, looks_on_chore_days, on_clock
 
 Array = npt.NDArray[np.float64]
 
@@ -92,7 +92,7 @@ def shown_again(
         values |= held_drifts(values, without.held, turn, fit.numbers.drift_points)
     runner = Runner(fit.ensemble.kernel, description, story, fit.new_tank, fit.numbers.drift_points)
     ensemble, records = runner(values, fit.z.shape[1], fit.effort.threads)
-    evidence = [e for e in evidence_of(story.seen, description) if e.what in what]
+    evidence = [e for e in evidence_of(story.seen, description, looks_on_chore_days(events)) if e.what in what]
     shown = predictions(evidence, records, ensemble, description.plant_slots)
     return Shown(days=np.array([e.day for e in evidence]), values=shown)
 

@@ -31,6 +31,8 @@ FLOORS: Mapping[str, float] = {"nitrate": 0.1, "nitrite": 0.01, "ammonia": 0.02,
 COLOUR_SD = 0.22
 LEAST_FILM = 0.05
 """Algae on the panes below which nobody sees a difference. [g dry/m2]"""
+DAY_OF_GROWTH = 0.4
+"""A film that is looked at every day is scraped within so much of the limit, as a logarithm; our estimate. [-]"""
 FIRST_STEP = 0.7
 """A colour seen as less than the first step means less than this share of it. [-]"""
 TAP = {"tap_nitrate": "tap_nitrate", "tap_phosphate": "tap_phosphate", "tap_kh": "tap_alkalinity"}
@@ -51,7 +53,7 @@ class Evidence:
     predict: Callable[[Rows], Array]
 
 
-def evidence_of(seen: Sequence[Seen], description: Description) -> list[Evidence]:
+def evidence_of(seen: Sequence[Seen], description: Description, on_chore_days: bool = False) -> list[Evidence]:
     """Return a target for every event that says something of the state.
 
     Parameters
@@ -60,6 +62,9 @@ def evidence_of(seen: Sequence[Seen], description: Description) -> list[Evidence
         Events with the number of the record taken at their moment. [-]
     description : Description
         The tank. [-]
+    on_chore_days : bool
+        Whether this keeper looks at the panes on days of water changes only; then a scraping says no more than that
+        they had reached the limit some time before. [-]
 
     Returns
     -------
@@ -75,7 +80,7 @@ def evidence_of(seen: Sequence[Seen], description: Description) -> list[Evidence
         elif isinstance(event, Look):
             out.append(_graded(event.grade, item))
         elif isinstance(event, Scrape):
-            out.append(_limit(item, 0.0, 0.4))
+            out.append(_limit(item, 0.0, np.inf if on_chore_days else DAY_OF_GROWTH))
             if event.grade is not None:
                 out.append(_graded(event.grade, item))
         elif isinstance(event, Unscraped):
@@ -149,16 +154,12 @@ def _colour(event: Reading, item: Seen, steps: Sequence[float]) -> Evidence:
     )
 
 
-def _linear(
-    event: Reading, item: Seen, quantity: str, low: float, high: float, sd: float, kit: str | None
-) -> Evidence:
+def _linear(event: Reading, item: Seen, quantity: str, low: float, high: float, sd: float, kit: str | None) -> Evidence:
     def predict(rows: Rows) -> Array:
         seen = observe(quantity, rows)
         return seen if kit is None else seen + rows[kit]
 
-    return Evidence(
-        what=event.quantity, day=item.day, low=low, high=high, sd=sd, record=item.record, predict=predict
-    )
+    return Evidence(what=event.quantity, day=item.day, low=low, high=high, sd=sd, record=item.record, predict=predict)
 
 
 def _of_tap(event: Reading, item: Seen, row: str) -> Evidence:
@@ -189,9 +190,7 @@ def _limit(item: Seen, low: float, high: float) -> Evidence:
     def predict(rows: Rows) -> Array:
         return np.asarray(np.log(_film(rows) + LEAST_FILM) - np.log(rows["scrape_threshold"] + LEAST_FILM))
 
-    return Evidence(
-        what="limit", day=item.day, low=low, high=high, sd=0.35, record=item.record, predict=predict
-    )
+    return Evidence(what="limit", day=item.day, low=low, high=high, sd=0.35, record=item.record, predict=predict)
 
 
 def _of_thinning(event: Thin, item: Seen, slot: int) -> Evidence:
@@ -200,9 +199,7 @@ def _of_thinning(event: Thin, item: Seen, slot: int) -> Evidence:
     def predict(rows: Rows) -> Array:
         return np.asarray(np.log(thinned(rows, slot, event.grams) * rows["plant_gram"]))
 
-    return Evidence(
-        what="thin", day=item.day, low=said, high=said, sd=0.3, record=item.record, predict=predict
-    )
+    return Evidence(what="thin", day=item.day, low=said, high=said, sd=0.3, record=item.record, predict=predict)
 
 
 def _of_clumps(event: StillThere, item: Seen) -> list[Evidence]:

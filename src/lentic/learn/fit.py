@@ -31,7 +31,7 @@ from lentic.model.members import (
 )
 from lentic.model.observers import recorded_rows
 from lentic.model.schedule import Task, timeline
-from lentic.model.story import Story, history, on_clock
+from lentic.model.story import Story, history, looks_on_chore_days, on_clock
 
 Array = npt.NDArray[np.float64]
 Say = Callable[[str], None]
@@ -44,7 +44,7 @@ RECENT_D = 56.0
 """The last days that decide which versions to go on with. [d]"""
 LEAST_SHARE = 0.35
 """Share of the versions that must still count after choosing. [-]"""
-HORIZON_D = 70.0
+HORIZON_D = 182.0
 """Drifts reach so far beyond the log. [d]"""
 NEW_TANK_D = 30.0
 NEW_TANK_AMMONIA, NEW_TANK_NITRITE = 0.35, 0.6
@@ -163,9 +163,7 @@ def believable(
 
 
 def _weights(cost: Array, power: float) -> Array:
-    weights = np.where(
-        np.isfinite(cost), np.exp(-power * (np.where(np.isfinite(cost), cost, 0.0) - cost.min())), 0.0
-    )
+    weights = np.where(np.isfinite(cost), np.exp(-power * (np.where(np.isfinite(cost), cost, 0.0) - cost.min())), 0.0)
     return np.asarray(weights / weights.sum())
 
 
@@ -264,7 +262,7 @@ def fit(
     new_tank = is_new_tank(events, tank, story.midnight)
     points = knots(story.last + HORIZON_D)
     numbers = numbers_of(description, points)
-    evidence = evidence_of(story.seen, description)
+    evidence = evidence_of(story.seen, description, looks_on_chore_days(events))
     runner = Runner(
         load_kernel(table_for(description), say), description, story, new_tank, points, story.last - books_d
     )

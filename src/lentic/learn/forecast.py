@@ -26,15 +26,23 @@ from lentic.model.story import (
     surroundings,
     tasks_of,
 )
+from lentic.science.gas import oxygen_saturation
 
 Array = npt.NDArray[np.float64]
 
+ROUTINE_KINDS = (Feed, Change, Siphon, Rinse, TopUp, Thin)
+LEAST_PLAN_D = 20.0
+"""A plan that reaches so far is a routine and goes on where it ends. [d]"""
 ROUTINE_D = 56.0
 """The routine is what the log shows of so many last days. [d]"""
 SCRAPED_SHARE = 0.4
 """Panes that lose so much of their film from one noon to the next were scraped. [-]"""
 LEFT_SHARE = 0.25
 """What a scraping leaves where none was seen; common practice, no source. [-]"""
+BREATHING_SD = 0.5
+"""Without an oxygen reading the oxygen missing at dawn, which is night breathing over gas exchange, is known to within
+a factor of two (8 in 10), beside what the members differ by; an estimate of ours. Readings narrow it. [-]"""
+BREATHING_STREAM = 17
 NOON, DAWN, DUSK = "noon", "dawn", "dusk"
 QUANTITIES: Mapping[str, tuple[str, str]] = {
     "nitrate": ("mg/L N", NOON),
@@ -168,17 +176,44 @@ def planned_events(fit: Fit, log: Sequence[Event], plan: Sequence[Event], begin:
         Oldest first. [-]
     """
     end = begin + timedelta(days=days)
+    plan = continued(plan, begin, end)
     held = {type(event) for event in plan}
     routine: list[Event] = []
     recent = [e for e in spread_feeds(log) if begin - timedelta(days=ROUTINE_D) <= e.time < begin]
     for repeat in range(int(np.ceil(days / ROUTINE_D))):
         shift = timedelta(days=ROUTINE_D * (repeat + 1))
         for event in recent:
-            if isinstance(event, Feed | Change | Siphon | Rinse | TopUp | Thin) and type(event) not in held:
+            if isinstance(event, ROUTINE_KINDS) and type(event) not in held:
                 moved = _moved(event, shift)
                 if moved.time < end:
                     routine.append(moved)
     return sorted([*routine, *(e for e in spread_feeds(plan) if e.time < end)], key=lambda e: e.time)
+
+
+def continued(plan: Sequence[Event], begin: datetime, end: datetime) -> Sequence[Event]:
+    """Return a plan that goes on as it stood where it ends before the horizon, week after week.
+
+    Parameters
+    ----------
+    plan : Sequence[Event]
+        Of some weeks. A shorter one than ``LEAST_PLAN_D`` is a list of single things to do and is left as it is. [-]
+    begin, end : datetime
+        First and last moment of the future, aware. [-]
+
+    Returns
+    -------
+    Sequence[Event]
+        The plan, its repeated kinds carried on to the end. [-]
+    """
+    last = max((event.time for event in plan), default=begin)
+    weeks = int(np.ceil((last - begin) / timedelta(days=7) - 1e-9))
+    if (last - begin) < timedelta(days=LEAST_PLAN_D) or last >= end:
+        return plan
+    out = list(plan)
+    for repeat in range(1, int((end - begin) / timedelta(weeks=weeks)) + 1):
+        shift = timedelta(weeks=weeks * repeat)
+        out += [_moved(event, shift) for event in plan if isinstance(event, ROUTINE_KINDS) and event.time + shift < end]
+    return sorted(out, key=lambda event: event.time)
 
 
 def _moved(event: Event, shift: timedelta) -> Event:
@@ -277,6 +312,51 @@ def _values(values: Array, rows: Sequence[str], ensemble: Ensemble, fit: Fit, da
             out[quantity] = wet_plants(row, dry)
         elif quantity == "algae_panes":
             out[quantity] = row["algae_panes"] / ensemble.gather(ensemble["pane_area"])
+        elif quantity == "oxygen_dawn":
+            out[quantity] = with_breathing_unknown(observe("oxygen", row), row["temperature"], breathing_factor(fit))
         else:
             out[quantity] = observe(quantity.removesuffix("_dawn").removesuffix("_dusk"), row)
     return out
+
+
+def breathing_factor(fit: Fit) -> Array:
+    """Return by which factor each version may be wrong about the oxygen that is missing at dawn.
+
+    Parameters
+    ----------
+    fit : Fit
+        The fitted tank; its seed makes the draws, so two plans meet the same. [-]
+
+    Returns
+    -------
+    Array
+        Shape (member,); nearer to one with every oxygen reading in the log. [-]
+    """
+    read = sum(e.what == "oxygen" for e in fit.evidence)
+    rng = np.random.default_rng([fit.effort.seed, BREATHING_STREAM])
+    return np.asarray(np.exp(BREATHING_SD / np.sqrt(1.0 + read) * rng.standard_normal(fit.ensemble.members)))
+
+
+def with_breathing_unknown(oxygen: Array, temperature: Array, factor: Array) -> Array:
+    """Return dawn oxygen whose distance from saturation is as uncertain as what was never measured.
+
+    Parameters
+    ----------
+    oxygen : Array
+        As the process table has it, shape (day, member). [mg/L]
+    temperature : Array
+        Same shape. [°C]
+    factor : Array
+        On what is missing to saturation, shape (member,). [-]
+
+    Returns
+    -------
+    Array
+        Same shape, never below nought. [mg/L]
+
+    References
+    ----------
+    benson_krause_1984
+    """
+    full = oxygen_saturation(temperature)
+    return np.asarray(np.maximum(full - (full - oxygen) * factor, 0.0))
