@@ -12,6 +12,7 @@ import click
 from lentic.cli.animal import animal
 from lentic.cli.asking import CANNOT_SAY, give, of_a_tank, say_to, where_of
 from lentic.cli.calendar import calendar
+from lentic.cli.card import card
 from lentic.cli.check import check
 from lentic.cli.feed import feed
 from lentic.cli.fits import fits
@@ -20,6 +21,7 @@ from lentic.cli.lamps import lamps
 from lentic.cli.reading import reading
 from lentic.cli.serve import serve
 from lentic.cli.sum import sum_
+from lentic.cli.tap import tap
 from lentic.cli.trial import trial
 from lentic.cli.upkeep import upkeep
 from lentic.cli.what import what
@@ -220,12 +222,14 @@ cli.add_command(animal)
 cli.add_command(home)
 cli.add_command(lamps)
 cli.add_command(calendar)
+cli.add_command(card)
 cli.add_command(check)
 cli.add_command(reading)
 cli.add_command(feed)
 cli.add_command(fits)
 cli.add_command(serve)
 cli.add_command(sum_)
+cli.add_command(tap)
 cli.add_command(trial)
 cli.add_command(upkeep)
 cli.add_command(what)
