@@ -153,6 +153,12 @@ def test_no_mark_of_a_make_and_no_address_stands_in_the_files() -> None:
         assert not re.search(r"[®™©]|https?:|www\.", text), key
 
 
+def test_no_file_speaks_in_the_first_person() -> None:
+    person = re.compile(r"\bI (?:read|found|ran|recalled|used)\b|\bby me\b|\bmine\b|\bwe read\b", re.IGNORECASE)
+    said = [f"{fact.text} {fact.note}" for _, fact in every_fact()] + list(references().values())
+    assert [text for text in said if person.search(text)] == []
+
+
 def test_no_value_decides_what_only_an_authority_can() -> None:
     said = [where for where, fact in every_fact() if re.search(r"\b(il)?legal(ly)?\b", f"{fact.text} {fact.note}")]
     assert said == []

@@ -94,8 +94,9 @@ def test_a_weighed_scoop_becomes_grams_in_the_file(unit: str, food: str) -> None
     assert any("2 x 0.42 g" in problem.message and problem.severity == "note" for problem in log.problems)
 
 
-def test_a_weighed_scoop_becomes_grams_in_the_quick_line() -> None:
-    quick = parse_quick("fed 2 scoops pellet", SCOOPED, [], NOW)
+@pytest.mark.parametrize("line", ["fed 2 scoops pellet", "2 scoops pellet", "2 scoops of adult pellet", "feed 2 scoop"])
+def test_a_weighed_scoop_becomes_grams_in_the_quick_line(line: str) -> None:
+    quick = parse_quick(line, SCOOPED, [], NOW)
     (fed,) = quick.events
     assert isinstance(fed, Feed) and fed.food == "pellet_adult"
     assert fed.grams == pytest.approx(0.84)

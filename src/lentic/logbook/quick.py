@@ -35,7 +35,7 @@ from lentic.logbook.problems import Problem, did_you_mean
 from lentic.logbook.questions import AskKeeper, Question, dated, take_time
 from lentic.logbook.rows import EXTENTS, LAMP_USES, LOOKED_AT, read_row
 from lentic.logbook.tank import Tank
-from lentic.logbook.units import GALLONS, QUANTITIES, VOLUME, Unit, fold, units_for
+from lentic.logbook.units import GALLONS, QUANTITIES, SCOOPS, VOLUME, Unit, fold, units_for
 from lentic.logbook.words import (
     DEFAULT_UNITS,
     DEMINERALISED,
@@ -58,6 +58,7 @@ class Quick:
 _SPLIT = re.compile(r"[;\n]|,(?=\s)")
 _NOTE = re.compile(r"\(([^()]*)\)")
 _NUMBER = re.compile(rf"(?<![\w.,])([<>≤≥]?)\s*({NUMBER.pattern})(?![\d.,])")
+_SCOOPED = re.compile(rf"{NUMBER.pattern}\s*(?:{'|'.join(SCOOPS)})\b", re.IGNORECASE)
 
 
 @dataclass
@@ -199,6 +200,8 @@ def _part(text: str) -> _Part | Problem:
         quantity = f"{place}_{name}" if place else name
         if quantity in QUANTITIES:
             return _Part(bare, "reading", quantity, note, after=bare[found.end() :].strip(" :="))
+    if _SCOOPED.match(lowered):  # nothing but food is given in scoops
+        return _Part(bare, "feed", "", note, after=bare)
     words = (*VERBS, *READ_OFF)
     first = lowered.split()[0] if lowered.split() else lowered
     return Problem(
