@@ -42,7 +42,8 @@ class Quarantine:
         begun = f"{self.newcomer} came on {date_words(self.since)}"
         if self.over:
             return f"{begun}; the {QUARANTINE_D[1]} days apart are over."
-        again = "" if self.restarts == 0 else f" Set back {self.restarts} times by later newcomers."
+        times = "once" if self.restarts == 1 else f"{self.restarts} times"
+        again = "" if self.restarts == 0 else f" Set back {times} by later newcomers."
         return (
             f"{begun}: apart until {date_words(self.full)}, not before {date_words(self.least)} and only with clear "
             f"tests of droppings; own net, own bucket, and this tank last.{again}"
