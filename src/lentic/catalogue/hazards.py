@@ -37,7 +37,23 @@ class Nothing(enum.Enum):
 
 NOTHING: Final = Nothing.NOTHING
 Value = bool | float | str | frozenset[str]
-Known = Value | Nothing
+
+
+@dataclass(frozen=True, kw_only=True)
+class PartSet:
+    """A set of which only part is known: what is surely in it, and what is surely not; the rest was not looked at."""
+
+    there: frozenset[str] = frozenset()
+    absent: frozenset[str] = frozenset()
+
+    def holds_any(self, wanted: frozenset[str]) -> bool | None:
+        """Tell whether it holds one of some values; None where that was not looked at."""
+        if self.there & wanted:
+            return True
+        return False if wanted <= self.absent else None
+
+
+Known = Value | PartSet | Nothing
 Item = Mapping[str, Known]
 
 
@@ -303,5 +319,6 @@ def _thing(raw: Mapping[str, Any]) -> Thing:
     sets = facts_from(raw.get("sets", {}), fact_kinds(), where).known
     return Thing(
         id=raw["id"], names=tuple(raw["names"]), synonyms=tuple(raw.get("synonyms", ())), facts={},
-        touches=tuple(raw.get("touches", ())), sets={k: v for k, v in sets.items() if not isinstance(v, Nothing)},
+        touches=tuple(raw.get("touches", ())),
+        sets={k: v for k, v in sets.items() if not isinstance(v, Nothing | PartSet)},
     )  # fmt: skip

@@ -6,11 +6,11 @@ from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime
 
 from lentic.advice.hazards.facts_animals import animal_facts, mates_of, outside_range, plants_of, turtle_facts
-from lentic.advice.hazards.facts_log import log_facts, reading_facts
+from lentic.advice.hazards.facts_log import log_facts, reading_facts, sign_facts
 from lentic.advice.hazards.facts_tank import described
 from lentic.advice.hazards.gate import Overruled, Situation
 from lentic.catalogue import CatalogueError
-from lentic.catalogue.hazards import NOTHING, Facts, Item, Known, fact_kinds
+from lentic.catalogue.hazards import NOTHING, Facts, Item, Known, PartSet, fact_kinds
 from lentic.logbook.events import AnimalIn, AnimalOut, Event, Overrule
 from lentic.logbook.problems import Problem
 from lentic.logbook.tank import Tank
@@ -40,6 +40,7 @@ def situation_of(
     known |= animal_facts(tank, events)
     known |= reading_facts(tank, events, now)
     known |= log_facts(tank, events, now)
+    known |= sign_facts(events, now)
     known["reading.unit_missing"] = any(p.field == "unit" and p.severity != "note" for p in problems)
     if room_high_c is not None:
         known["forecast.room_max_C"] = room_high_c
@@ -75,10 +76,17 @@ def _with(answers: Mapping[str, Known], situation: Situation) -> Situation:
             if not turtles:
                 known[kind.name] = value
         else:
-            known[kind.name] = value
+            known[kind.name] = _joined(known.get(kind.name), value)
     return Situation(
         tank=situation.tank, facts=Facts(known=known, lists=lists), turtles=turtles, assumed=situation.assumed
     )
+
+
+def _joined(before: Known | None, told: Known) -> Known:
+    """Return an answer beside what was known; faults or signs that are written elsewhere do not vanish by it."""
+    if isinstance(before, PartSet) and isinstance(told, frozenset):
+        return told | before.there
+    return told
 
 
 def _told_of(items: tuple[Item, ...], of: str, key: str, value: Known) -> tuple[Item, ...]:

@@ -21,6 +21,8 @@ FRESH_WATER_D = 2.0
 """A water temperature says nothing of today after so long; common practice, no source. [d]"""
 JUVENILE_TO, SUBADULT_TO = 0.6, 1.0
 """Shares of the least adult shell length that end an age class; common practice, no source. [-]"""
+HATCHLING_CM = 4.5
+"""Up to this shell length where the hatching length of the species is not known; common practice, no source. [cm]"""
 HATCHLING_TO = 1.3
 """A turtle up to so many times the hatching length is a hatchling; common practice, no source. [-]"""
 LOW_G_L, HIGH_G_L = 2.0, 6.0
@@ -139,7 +141,7 @@ def stage_of(record: Animal, sex: str | None, length: float | None) -> str | Non
     if length is None or None in facts:
         return None
     hatched = record.fact("hatchling_scl_cm")
-    if hatched is not None and length <= HATCHLING_TO * hatched.bounds[1]:
+    if length <= (HATCHLING_CM if hatched is None else HATCHLING_TO * hatched.bounds[1]):
         return "hatchling"
     shares = [length / fact.bounds[0] for fact in facts if fact is not None]
     stages = {"juvenile" if s < JUVENILE_TO else "subadult" if s < SUBADULT_TO else "adult" for s in shares}

@@ -8,9 +8,10 @@ from typing import Final
 
 from lentic.advice.hazards.facts_tank import known_only
 from lentic.catalogue import Conditioner, Food, resolve
-from lentic.catalogue.hazards import Known
+from lentic.catalogue.hazards import Known, PartSet, fact_kinds
+from lentic.catalogue.signs import signs_in
 from lentic.logbook import own
-from lentic.logbook.events import Change, Dose, Event, Feed, Flow, Leftovers, Power, Reading, Rinse, TopUp
+from lentic.logbook.events import Change, Dose, Event, Feed, Flow, Leftovers, Power, Reading, Rinse, Sign, TopUp
 from lentic.logbook.tank import Tank
 from lentic.logbook.units import QUANTITIES
 from lentic.science.ammonia import unionised_share
@@ -39,6 +40,8 @@ BIG_CHANGE, FULL_CHANGE = 0.25, 0.9
 TOGETHER_D = 14.0
 """Smaller changes within so many days renew the water as one big one does; common practice, no source. [d]"""
 COLDER_K = 1.0
+SIGN_D = 14.0
+"""A sign written down longer ago is history, not news; common practice, no source. [d]"""
 DIET_D, MEDICINE_D = 30.0, 60.0
 _ONLY: Final[Mapping[str, str]] = {
     "gammarus_dried": "dried_shrimp", "iceberg": "lettuce", "romaine": "lettuce", "red_leaf": "lettuce",
@@ -89,6 +92,17 @@ def log_facts(tank: Tank, events: Sequence[Event], now: datetime) -> dict[str, K
         {**_changes(tank, events, now), **_gaps(tank, events, now), **_filter(tank, events, now),
          **_dosed(events, now), **_food(tank, events, now)}
     )  # fmt: skip
+
+
+def sign_facts(events: Sequence[Event], now: datetime) -> dict[str, Known]:
+    """Return the health signs written down lately; that others are not written does not say that they are not there."""
+    listed = fact_kinds()["seen.turtle"].values
+    lately = [e for e in events if isinstance(e, Sign) and now - e.time <= timedelta(days=SIGN_D)]
+    seen = {sign.id: e.time for e in reversed(lately) for sign in signs_in(e.note) if sign.id in listed}
+    if not seen:
+        return {}
+    hours = (now - min(seen.values())) / timedelta(hours=1)
+    return {"seen.turtle": PartSet(there=frozenset(seen)), "seen.turtle_hours": hours}
 
 
 def _share(tank: Tank, change: Change) -> float | None:

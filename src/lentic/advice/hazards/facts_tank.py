@@ -8,7 +8,7 @@ from typing import Final
 
 from lentic.advice.limits import nitrate_aim
 from lentic.catalogue import Lamp, common, resolve, turtles
-from lentic.catalogue.hazards import NOTHING, Known
+from lentic.catalogue.hazards import NOTHING, Known, PartSet
 from lentic.catalogue.records import Record
 from lentic.logbook.tank import Fixture, Glass, Tank
 from lentic.science.constants import STANDARD_GRAVITY
@@ -29,6 +29,9 @@ HOT: Final = frozenset({"basking", "basking_uvb"})
 WARM_WATER_C, ROOM_C, HUMIDITY = 25.0, 20.0, 0.5
 """Where nothing is written: water, room and its humidity for the heat the tank loses; common practice, no source."""
 _PATHS: Final = {"nothing": "open", "glass": "glass", "acrylic": "acrylic", "mesh": "fine_mesh"}
+AT_RISK: Final = ("child_under_5", "adult_65_plus", "weak_immunity")
+CARRIES: Final = 2.0
+"""A basking place should carry so many times the heaviest turtle; common practice, no source. [-]"""
 COARSE_MESH_MM: Final = 10.0
 """From this distance of the wires on a mesh is called coarse; common practice, no source. [mm]"""
 
@@ -126,25 +129,29 @@ def _home(tank: Tank, now: datetime) -> dict[str, Known]:
             "elec.rcd": True if home.breaker_ma is not None else None,
             "elec.rcd_mA": home.breaker_ma,
             "home.faults": _faults(tank),
+            # one question of the description for three: no vulnerable person rules all three out, one is not said which
+            **{f"household.{who}": False if home.vulnerable_person is False else None for who in AT_RISK},
         }
     )
 
 
-def _faults(tank: Tank) -> frozenset[str] | None:
-    """Return the faults the description names; None while none is, for then nobody has said that all was looked at."""
+def _faults(tank: Tank) -> PartSet | None:
+    """Return the faults the description says are there, and those it says are not; the others nobody has looked for."""
     home = tank.home
-    found = {
-        name
-        for name, seen in (
-            ("no_drip_loop", home.drip_loops is False),
-            ("socket_below_rim", home.sockets_above_rim is False),
-            ("edge_chip", home.edge_chipped),
-            ("sealant_peeling", home.seams_peel),
-            ("bask_tips", home.platform_tips),
-        )
-        if seen
+    heaviest = max((turtle.mass_g for turtle in tank.turtles if turtle.mass_g is not None), default=None)
+    carries = home.platform_carries_g
+    floats_low = None if carries is None or heaviest is None else carries < CARRIES * heaviest
+    said = {
+        "no_drip_loop": None if home.drip_loops is None else not home.drip_loops,
+        "socket_below_rim": None if home.sockets_above_rim is None else not home.sockets_above_rim,
+        "edge_chip": home.edge_chipped,
+        "sealant_peeling": home.seams_peel,
+        "bask_tips": home.platform_tips,
+        "bask_floats_low": floats_low,
     }
-    return frozenset(found) or None
+    there = frozenset(name for name, seen in said.items() if seen)
+    absent = frozenset(name for name, seen in said.items() if seen is False)
+    return PartSet(there=there, absent=absent) if there or absent else None
 
 
 def _tap(tank: Tank) -> dict[str, Known]:

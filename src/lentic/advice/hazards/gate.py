@@ -8,7 +8,7 @@ from datetime import datetime, timedelta
 
 from lentic.advice.hazards.logic import Outcome, try_rule, used
 from lentic.catalogue import references
-from lentic.catalogue.hazards import NOTHING, Facts, Hazard, Item, Known, Nothing, fact_kinds, hazards
+from lentic.catalogue.hazards import NOTHING, Facts, Hazard, Item, Known, Nothing, PartSet, fact_kinds, hazards
 
 OVERRULED_D = 60
 """So long a written reason overrules a STOP; then it has to be written again. Common practice, no source. [d]"""
@@ -228,6 +228,8 @@ def plain(value: Known) -> bool | float | str | list[str] | None:
     """Return what a fact holds as plain data; nothing is null."""
     if isinstance(value, Nothing):
         return None
+    if isinstance(value, PartSet):
+        return sorted(value.there)
     return sorted(value) if isinstance(value, frozenset) else value
 
 

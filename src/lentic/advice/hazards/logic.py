@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Final
 
-from lentic.catalogue.hazards import NOTHING, Comparison, Entry, Facts, Hazard, Item, Known, fact_kinds
+from lentic.catalogue.hazards import NOTHING, Comparison, Entry, Facts, Hazard, Item, Known, PartSet, fact_kinds
 
 _NUMBERS: Final[Mapping[str, Callable[[Any, Any], bool]]] = {
     "==": operator.eq, "!=": operator.ne, "<": operator.lt, "<=": operator.le, ">": operator.gt, ">=": operator.ge,
@@ -67,6 +67,8 @@ def compare(comparison: Comparison, facts: Facts, items: Mapping[str, Item]) -> 
         return False
     if left is None or right is None:
         return None
+    if isinstance(left, PartSet):
+        return left.holds_any(right if isinstance(right, frozenset) else frozenset({right}))
     return _NUMBERS[comparison.op](left, right)
 
 
@@ -110,7 +112,8 @@ def _missing(entries: Sequence[Entry], facts: Facts, items: Mapping[str, Item]) 
     found: dict[tuple[str, str], None] = {}
     for comparison in (each for entry in entries for each in entry):
         for name in comparison.names:
-            if _value(name, facts, items) is None:
+            held = _value(name, facts, items)
+            if held is None or (isinstance(held, PartSet) and compare(comparison, facts, items) is None):
                 kind = fact_kinds().get(name)
                 group = kind.of_list if kind else None
                 label = items.get(group, {}).get("name", "") if group else ""

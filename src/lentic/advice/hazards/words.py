@@ -48,7 +48,11 @@ def _headline(verdict: Verdict) -> str:
 def found_lines(found: Found) -> list[str]:
     """Return one finding as lines."""
     about = f" ({', '.join(found.about)})" if found.about else ""
-    lines = [f"  {found.rule}{about}: {found.message}", f"    Instead: {found.instead}"]
+    lines = [
+        f"  {found.rule}{about}: {found.when[0].upper()}{found.when[1:]}.",
+        f"    {found.message}",
+        f"    Instead: {found.instead}",
+    ]
     said = f"    Who says so: {found.source} ({HOW_WORDS.get(found.how, found.how)})"
     lines.append(said if not found.note else f"{said}; {found.note}")
     if found.overruled is not None:
