@@ -24,7 +24,6 @@ from lentic.logbook.events import (
     Rinse,
     Scrape,
     Siphon,
-    Thin,
 )
 from lentic.logbook.tank import Fixture, Glass, Plant, Room, SourceWater, Tank, Turtle
 from lentic.model.members import KNOT_D
@@ -93,14 +92,6 @@ def test_fewer_litres_are_scaled_up_and_single_events_are_dropped() -> None:
         dropped = _taken(cause, [*_log(), event])
         assert dropped is not None
         assert list(dropped.events) == _log()
-
-
-def test_a_hard_thinning_is_made_a_usual_one() -> None:
-    thins: list[Event] = [Thin(time=_at(d), species="Egeria densa", grams=50.0) for d in (10, 20, 30, 40)]
-    hard = Thin(time=_at(60), species="Egeria densa", grams=220.0)
-    without = _taken("plants", [*_log(), *thins, hard])
-    assert without is not None
-    assert [e.grams for e in without.events if isinstance(e, Thin)] == [50.0] * 5
 
 
 def test_siphoning_that_was_given_up_goes_on() -> None:

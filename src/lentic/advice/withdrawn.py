@@ -1,6 +1,7 @@
 """Each suspected cause taken out of the log, and what panes and kits of the fitted tank would then have shown.
 
-Carbon driven out and something that rots unseen leave nothing in a log that could be taken out, and no process of the
+Carbon driven out, another lamp of the same hours and something that rots unseen leave nothing in a log that could be
+taken out; thinnings are lived through as thinning back to the liked clump, whatever the grams; and no process of the
 table makes water cloudy: of these the contrasts of the log speak alone.
 """
 
@@ -29,7 +30,6 @@ from lentic.logbook.events import (
     Reading,
     Rinse,
     Siphon,
-    Thin,
 )
 from lentic.logbook.tank import Tank
 from lentic.logbook.units import KH
@@ -38,8 +38,8 @@ LEAD_D = 21.0
 """What feeds algae happens up to so long before they are scraped oftener; common practice, no source. [d]"""
 MORE, LESS = 1.1, 0.9
 """A routine that changed by less than a tenth is the same routine. [-]"""
-HARD, EXTRA = 1.7, 1.25
-"""A thinning is hard, a change is extra, beyond so many of the usual ones. [-]"""
+EXTRA = 1.25
+"""A change is extra beyond so many of the usual litres. [-]"""
 
 UNSEEN = 1e-6
 """A log that differs by less was none that the process table can tell apart: nothing is said. [-]"""
@@ -114,18 +114,6 @@ def _dropped(is_cause: Callable[[Event], bool]) -> Withdrawal:
     return withdraw
 
 
-def _plants(tank: Tank, events: Sequence[Event], turn: datetime) -> Taken | None:
-    """Leave out plants lost, and thin no harder than usual."""
-    usual = float(np.median([e.grams for e in events if isinstance(e, Thin)] or [np.inf]))
-    out: list[Event] = []
-    for event in events:
-        if event.time >= turn and isinstance(event, LostPlant):
-            continue
-        hard = event.time >= turn and isinstance(event, Thin) and event.grams > HARD * usual
-        out.append(replace(event, grams=usual) if hard and isinstance(event, Thin) else event)
-    return Taken(events=out) if out != list(events) else None
-
-
 def _dirt(tank: Tank, events: Sequence[Event], turn: datetime) -> Taken | None:
     """Go on siphoning and rinsing as before the turn."""
     added: list[Event] = []
@@ -183,7 +171,7 @@ WITHDRAWALS: Mapping[str, Withdrawal] = {
     "load": _load,
     "changes": _changes,
     "light": _dropped(lambda e: isinstance(e, Lamp) and e.use == "plants"),
-    "plants": _plants,
+    "plants": _dropped(lambda e: isinstance(e, LostPlant)),
     "overplanted": _dropped(lambda e: isinstance(e, Planted)),
     "sun": _sun,
     "dirt": _dirt,

@@ -151,7 +151,8 @@ def scraping_interval(film: Array, most: float) -> Array:
     count = scraped.sum(axis=0)
     taken = np.where(count > 0, -np.where(scraped, change, 0.0).sum(axis=0) / np.maximum(count, 1), -np.log(LEFT_SHARE))
     growth = np.where(scraped, 0.0, change).sum(axis=0) / np.maximum(len(change) - count, 1)
-    return np.asarray(np.clip(taken / np.maximum(growth, 1e-6), 1.0, most), dtype=np.float64)
+    interval = taken / np.maximum(growth, 1e-6) + (count > 0)  # on the day of a scraping the film grew as well
+    return np.asarray(np.clip(interval, 1.0, most), dtype=np.float64)
 
 
 def planned_events(fit: Fit, log: Sequence[Event], plan: Sequence[Event], begin: datetime, days: int) -> list[Event]:
