@@ -75,9 +75,9 @@ class Frame:
     beside: bool
 
 
-WIDE = Frame(width=900.0, plot=190.0, left=56.0, right=888.0, top=24.0, kind="chart draw-wide", beside=True)
-PHONE = Frame(width=320.0, plot=150.0, left=52.0, right=312.0, top=24.0, kind="chart draw-phone", beside=False)
-SMALL = Frame(width=290.0, plot=114.0, left=52.0, right=284.0, top=8.0, kind="chart chart-small", beside=False)
+WIDE = Frame(width=900.0, plot=190.0, left=60.0, right=888.0, top=24.0, kind="chart draw-wide", beside=True)
+PHONE = Frame(width=320.0, plot=150.0, left=56.0, right=312.0, top=24.0, kind="chart draw-phone", beside=False)
+SMALL = Frame(width=290.0, plot=114.0, left=56.0, right=284.0, top=8.0, kind="chart chart-small", beside=False)
 """For plans beside each other: the same axes in each, made by giving all of them the same `span`."""
 STEPS = (1.0, 2.0, 2.5, 5.0, 10.0)
 
@@ -124,7 +124,8 @@ def ticks_of(low: float, high: float, most: int = 4) -> list[float]:
 
 def figure(value: float) -> str:
     """Return a figure of an axis."""
-    return (f"{value:.0f}" if abs(value) >= 1000.0 else f"{value:.3g}").replace("-", "−")
+    digits = 3 if abs(value) >= 0.1 else 2
+    return (f"{value:.0f}" if abs(value) >= 1000.0 else f"{value:.{digits}g}").replace("-", "−")
 
 
 class _Axes:

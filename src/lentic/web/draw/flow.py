@@ -75,6 +75,8 @@ def laid_out(stages: Stages, room: Room) -> tuple[Sheet, float]:
     _label_ends(sheet, outs, ends, room)
     _label_begins(sheet, ins, begins, room)
     _label_nodes(sheet, stages, nodes, scale, room)
+    lowest = max([node.top + node.height for node in nodes.values()] + [box.bottom for box in sheet.boxes])
+    sheet.height = max(sheet.height, lowest + 4.0)
     return sheet, scale
 
 
