@@ -10,6 +10,7 @@ import pytest
 from lentic.advice.hazards import Situation, situation_of
 from lentic.advice.hazards.facts_animals import mate_item, plant_item, stage_of
 from lentic.advice.hazards.facts_tank import longest_dark, safety_factor
+from lentic.advice.hazards.fed import feeding_facts
 from lentic.advice.hazards.law import listed, notes_for, protected
 from lentic.advice.hazards.logic import try_rule
 from lentic.catalogue import plants, turtles
@@ -291,3 +292,15 @@ def test_lamps_and_their_distance() -> None:
     assert of(replace(HOME, lamps=(hot,)))["lamp.uvb.path"] is NOTHING
     assert "tank.direct_sun_h" not in of(HOME)
     assert of(replace(HOME, room=Room(window_sun_h=2.0)))["tank.direct_sun_h"] == 2.0
+
+
+def test_energy_fed_over_need_is_known_after_four_weeks_only() -> None:
+    turtle = Turtle(id="mila", species="Trachemys scripta", sex="female", scl_cm=15.0, mass_g=600.0)
+    tank = replace(HOME, turtles=(turtle,))
+    warm = reading("temperature", 25.0)
+    daily = [Feed(time=ago(k + 0.5), food="pellet_adult", grams=2.0) for k in range(40)]
+    ratio = feeding_facts(tank, [warm, *daily], NOW)["feed.energy_ratio_28d"]
+    # 2 g at 2.9 to 3.3 usable kcal against 3 x 0.99 x 0.6^0.8 x 2.3^0.5 = 2.99 kcal a day (resting rate after Gatten)
+    assert isinstance(ratio, float) and ratio == pytest.approx(2.0 * 3.1 / 2.99, rel=0.1)
+    assert feeding_facts(tank, [warm, *daily[:20]], NOW) == {}
+    assert feeding_facts(TANK, daily, NOW) == {}

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from lentic.advice.hazards import Situation, Verdict, gate, question_of, situation_of
 from lentic.advice.hazards.facts import reasons_in
+from lentic.advice.hazards.fed import feeding_facts
 from lentic.advice.hazards.question import named, together, told
 from lentic.catalogue import Record
 from lentic.catalogue.hazards import FactKind, Known, fact_kinds
@@ -59,7 +60,8 @@ def verdict_on(opened: Opened, things: Sequence[Record], known: dict[str, Known]
 
 def situation_in(opened: Opened, known: dict[str, Known] | None = None) -> Situation:
     """Return what is known of an open tank."""
-    return situation_of(opened.tank, opened.events, opened.end, problems=opened.problems, told=known)
+    fed = feeding_facts(opened.tank, opened.events, opened.end)
+    return situation_of(opened.tank, opened.events, opened.end, problems=opened.problems, told={**fed, **(known or {})})
 
 
 def told_facts(texts: Sequence[str]) -> dict[str, Known]:

@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Sequence
 
 from lentic.advice.hazards.gate import Ask, Found, NotChecked, Verdict
+from lentic.catalogue import references
 from lentic.catalogue.facts import HOW_WORDS
 
 TITLES = {
@@ -15,6 +16,7 @@ TITLES = {
     "NOTE": "Good to know",
 }
 """What a severity means to the keeper."""
+PRACTICE = "hazards:husb"
 ASKED = 6
 """So many questions are put at once; the others come when these are answered."""
 CAUTION = "This is no diagnosis and no word on law: with an ill animal a vet comes first, with papers the authority."
@@ -53,13 +55,18 @@ def found_lines(found: Found) -> list[str]:
         f"    {found.message}",
         f"    Instead: {found.instead}",
     ]
-    said = f"    Who says so: {found.source} ({HOW_WORDS.get(found.how, found.how)})"
-    lines.append(said if not found.note else f"{said}; {found.note}")
+    lines.append(f"    Who says so: {_source(found)}{f'; {found.note}' if found.note else ''}.")
     if found.overruled is not None:
         lines.append(f"    You went against it on {found.overruled.when:%Y-%m-%d}: {found.overruled.why}")
     elif found.severity == "STOP":
         lines.append(f'    Only a written reason goes past it: lentic log NAME "overrule {found.rule}: why"')
     return lines
+
+
+def _source(found: Found) -> str:
+    """Return who says so and how it is known; where nobody does, that alone."""
+    how = HOW_WORDS.get(found.how, found.how)
+    return how if found.source == references()[PRACTICE] else f"{found.source.rstrip('.')} ({how})"
 
 
 def ask_line(ask: Ask) -> str:
