@@ -109,6 +109,12 @@ def test_odds_fall_with_size_and_are_wide_and_marked_as_practice() -> None:
     assert small.answer == AS_FOOD and grown.answer == POSSIBLE
 
 
+def test_a_turtle_that_will_grow_changes_the_odds() -> None:
+    numbers = dict(fit("danio_rerio", tank(scl=8.0)).numbers)
+    later = next(known for name, known in numbers.items() if name.startswith("the same, should"))
+    assert later.low > numbers["eaten within a year"].low
+
+
 def test_without_the_shell_of_the_turtle_it_cannot_be_said() -> None:
     found = fit("danio_rerio", tank(scl=None))
     assert found.answer == UNSURE

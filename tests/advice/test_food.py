@@ -263,6 +263,15 @@ def test_leftovers_are_taken_off_the_feed_they_belong_to() -> None:
     assert grams == {"pellet_adult": pytest.approx(3.0), "carrot": pytest.approx(2.0)}
 
 
+def test_much_left_over_asks_for_smaller_meals() -> None:
+    events: list[Event] = [fed("pellet_adult", 2.0, 3.0), fed("pellet_adult", 2.0, 2.0)]
+    back = Leftovers(time=NOW - timedelta(days=1), food="pellet_adult", fraction=0.5)
+    menu = menu_of(tank(), [*events, back], NOW, 4.0, FEMALE, "adult")
+    assert any("25 % of what was given" in each.text and "smaller meals" in each.text for each in menu.findings)
+    menu = menu_of(tank(), events, NOW, 4.0, FEMALE, "adult")
+    assert not any("Taken out" in each.text for each in menu.findings)
+
+
 WARNED = {
     "smelt_raw": "thiaminase, which destroys vitamin B1",
     "spinach": "holds much oxalate",

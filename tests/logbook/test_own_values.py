@@ -6,10 +6,10 @@ import pytest
 
 from lentic.catalogue import OWN, foods, plants
 from lentic.logbook import own
-from lentic.logbook.events import Feed, Reading
+from lentic.logbook.events import Feed, Reading, Weigh
 from lentic.logbook.log_file import read_log
 from lentic.logbook.quick import parse_quick
-from lentic.logbook.tank import Fixture, Packet, Plant, Tank
+from lentic.logbook.tank import Fixture, Packet, Plant, Tank, Turtle
 from lentic.logbook.tank_file import read_tank, tank_text
 
 NOW = datetime(2026, 4, 1, 12, tzinfo=UTC)
@@ -80,6 +80,15 @@ def test_the_last_light_reading_wins_over_the_description() -> None:
     light = own.measured_light(described, [reading("lux", 5400.0, 2)])
     assert light is not None and light.middle == pytest.approx(79.4, rel=0.05)
     assert own.measured_light(tank(), [reading("lux", 5400.0, 2)]) is None
+
+
+def test_a_mass_the_description_leaves_out_is_the_first_on_the_scale() -> None:
+    def weighed(grams: float, day: int) -> Weigh:
+        return Weigh(time=datetime(2026, 3, day, tzinfo=UTC), animal="oak", grams=grams)
+
+    events = [weighed(520.0, 20), weighed(500.0, 2)]
+    kept = Tank(name="Shelf", turtles=(Turtle(id="oak"), Turtle(id="elm", mass_g=90.0)))
+    assert [turtle.mass_g for turtle in own.with_readings(kept, events).turtles] == [500.0, 90.0]
 
 
 SCOOPED = tank(Packet(id="pellet_adult", scoop_g=0.42))

@@ -272,6 +272,9 @@ def _numbers(
     else:
         odds = prey_odds(now.value, here.longest_shell.value)
         numbers.append(("eaten within a year", of_fact(odds, "% of them")))
+        grown = max((fact.bounds[1] for kind in here.species if (fact := kind.fact("scl_max_cm"))), default=0.0)
+        if grown > 1.2 * here.longest_shell.value and (later := prey_odds(now.value, grown)) is not odds:
+            numbers.append((f"the same, should the turtle grow to {number(grown)} cm", of_fact(later, "% of them")))
     numbers += _loads(now.value, adult.middle if adult else None, count, here.nitrogen)
     if here.nitrogen is None:
         unknown.append("what the turtle eats, to compare the load with")

@@ -106,7 +106,7 @@ def feeding_of(
         tank=tank.name, now=now, rations=rations, missing=missing, menu=menu, need=need, fed_energy=fed_energy,
         fed_litres=_fed_litres(menu, limit, tap), verdict=_verdict(rations, need, fed_energy),
         choices=_choices(tank, need, rations, turtle_fed, wanted, limit, tap), limit=limit, source_nitrate=tap,
-        notes=(ONE_FOOD, *((FISH_EAT,) if tank.fish else ()), CLINIC_FORMULA, NO_DOSES, _share_note()),
+        notes=(ONE_FOOD, *((FISH_EAT,) if tank.fish else ()), CLINIC_FORMULA, NO_DOSES, _share_note(), _tub_note()),
     )  # fmt: skip
 
 
@@ -160,6 +160,11 @@ def _share_note() -> Said:
         " is taken to reach the water. The fitted balance of this tank knows better: `lentic balance`.",
         share,
     )
+
+
+def _tub_note() -> Said:
+    tub = common("foods")["tub_keeps_out_pct"]
+    return said(f"Feeding elsewhere keeps {tub.text} % of the load out; {tub.note.split('; ')[1]}.", tub)
 
 
 def _fed_litres(menu: Menu, limit: float, tap: Estimate | None) -> Estimate | None:

@@ -179,8 +179,24 @@ def menu_of(tank: Tank, events: Sequence[Event], now: datetime, weeks: float, sp
     ratio = _ratio(fed)
     return Menu(
         weeks=(now - begin).total_seconds() / 86400.0 / WEEK_D, fed=every, sums=(*sums, ratio),
-        findings=tuple(_findings(fed, ratio, species, age)),
+        findings=(*_left_over(events, begin, now), *_findings(fed, ratio, species, age)),
     )  # fmt: skip
+
+
+def _left_over(events: Sequence[Event], begin: datetime, end: datetime) -> list[Said]:
+    """Return how much of what was given came out again, where the keeper wrote it down."""
+    within = sorted((e for e in events if begin <= e.time <= end), key=lambda each: each.time)
+    given, back, last = 0.0, 0.0, 0.0
+    for event in within:
+        if isinstance(event, Feed):
+            given, last = given + event.grams, event.grams
+        elif isinstance(event, Leftovers):
+            back += event.grams if event.grams is not None else (event.fraction or 0.0) * last
+    if not back or not given:
+        return []
+    share, most = 100.0 * back / given, common("foods")["leftovers_most_pct"]
+    text = f"Taken out again: {share:.0f} % of what was given; up to {most.text} % is the habit"
+    return [said(f"{text}{', so smaller meals' if share > most.middle else ''}.", most)]
 
 
 def _picked(pick: Pick, factor: float) -> Callable[[Food], Estimate | None]:

@@ -36,6 +36,8 @@ KEYS: Final[Mapping[str, Mapping[str, str]]] = {
         "thiaminase_rule": TEXT,
         "n_to_water_share": "g/g",
         "plant_energy_share": "1",
+        "tub_keeps_out_pct": "%",
+        "leftovers_most_pct": "%",
         "calcium_block_note": TEXT,
     },
     "plants": {

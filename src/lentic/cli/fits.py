@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-from lentic.cli.asking import give, where_of
+from lentic.cli.asking import CANNOT_SAY, give, where_of
 
 
 @click.command()
@@ -27,6 +27,7 @@ def fits(
     """Would this fish, snail, shrimp, turtle or plant work here: THING [COUNT]; without a thing, which would."""
     from lentic.cli import show_fits
     from lentic.keeper import company
+    from lentic.keeper.opening import NotYet
 
     where = where_of(tank, folder, now)
     if not thing:
@@ -35,3 +36,5 @@ def fits(
     name, count = company.parted(thing)
     answer = company.fits(where, name, count, size, grams)
     give(answer, json_to, show_fits.newcomer_lines, show_fits.newcomer_json)
+    if not isinstance(answer, NotYet) and answer.view.danger.stopped:
+        raise SystemExit(CANNOT_SAY)

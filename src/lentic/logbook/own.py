@@ -6,12 +6,12 @@ catalogue and keeps that origin.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from typing import Final
 
 from lentic.catalogue import OWN, Fact, Food, Lamp, Plant, Record, lamps, normalise, resolve
-from lentic.logbook.events import Event, Reading
+from lentic.logbook.events import Event, Reading, Weigh
 from lentic.logbook.tank import Fixture, Packet, Tank
 from lentic.logbook.tank import Plant as OwnPlant
 
@@ -94,7 +94,12 @@ def _same_plant(plant: OwnPlant, species: str, found: object) -> bool:
 
 
 def with_readings(tank: Tank, events: Iterable[Event]) -> Tank:
-    """Return the tank with the plant light last measured at the water in the place of what its description says."""
+    """Return the tank with what the log measured: the plant light last read, and masses the description leaves out."""
+    logged = tuple(events)
+    return _with_light(_with_masses(tank, logged), logged)
+
+
+def _with_light(tank: Tank, events: Sequence[Event]) -> Tank:
     light = measured_light(tank, events)
     places = [place for place, lamp in enumerate(tank.lamps) if lamp.use == "plants"]
     if light is None or not places:
@@ -102,6 +107,17 @@ def with_readings(tank: Tank, events: Iterable[Event]) -> Tank:
     changed = {place: replace(tank.lamps[place], ppfd=None, watts=None) for place in places}
     changed[places[0]] = replace(changed[places[0]], ppfd=light.middle)
     return replace(tank, lamps=tuple(changed.get(place, lamp) for place, lamp in enumerate(tank.lamps)))
+
+
+def _with_masses(tank: Tank, events: Sequence[Event]) -> Tank:
+    first: dict[str, float] = {}
+    for event in sorted(events, key=lambda each: each.time):
+        if isinstance(event, Weigh):
+            first.setdefault(event.animal, event.grams)
+    if not any(turtle.mass_g is None and turtle.id in first for turtle in tank.turtles):
+        return tank
+    turtles = (replace(t, mass_g=first.get(t.id)) if t.mass_g is None else t for t in tank.turtles)
+    return replace(tank, turtles=tuple(turtles))
 
 
 def measured_light(tank: Tank, events: Iterable[Event]) -> Fact | None:
