@@ -231,7 +231,7 @@ def costs(kernel: Kernel) -> list[Row]:
 
     def advance(e: Ensemble, days: Timeline) -> Callable[[], None]:
         steps = len(days.dts)
-        return lambda: kernel.advance(e.flat, e.blocks, days.dts, days.drivers, 0, steps, e.substeps)
+        return lambda: kernel.advance(e.flat, e.blocks, days.dts, days.drivers, 0, steps, e.longest)
 
     def through(threads: int) -> Callable[[], Records]:
         return lambda: run(many, line, rows, threads)

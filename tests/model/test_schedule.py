@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 
 from lentic.engine.ensemble import Ensemble
+from lentic.engine.run import STEP_D
 from lentic.model.schedule import (
     DRIVERS,
     Lighting,
@@ -52,7 +53,7 @@ def test_steps_meet_switches_tasks_and_the_end() -> None:
         assert np.min(np.abs(edges - wanted)) < 1e-9
     assert [edges[step] for step in line.jumps] == pytest.approx([moment])
     assert line.records == {len(line.dts): (0,)}
-    assert line.dts.max() <= 30.0 / 1440.0 + 1e-9
+    assert line.dts.max() <= STEP_D + 1e-9
     middle = line.starts + 0.5 * line.dts
     flow, lamp = line.drivers[:, DRIVERS.index("flow")], line.drivers[:, DRIVERS.index("lamp")]
     np.testing.assert_array_equal(flow, np.where((middle > 1.25) & (middle < 1.75), 0.0, 1.0))

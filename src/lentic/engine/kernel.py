@@ -32,14 +32,16 @@ class CompileError(LenticError):
 class Kernel:
     """A table made runnable.
 
-    ``advance(work, blocks, dts, drivers, first, last, substeps)`` moves all blocks through steps ``first`` to
-    ``last``; ``settle(work, blocks, drivers, step)`` solves the implicit unknown afresh after a jump.
+    ``advance(work, blocks, dts, drivers, first, last, longest)`` moves all blocks through steps ``first`` to
+    ``last``; ``settle(work, blocks, drivers, step)`` solves the implicit unknown afresh after a jump, and
+    ``start(work, blocks, dts, drivers, step, longest)`` then finds how slow amounts move.
     """
 
     layout: Layout
     compiled: bool
     advance: Callable[..., None]
     settle: Callable[..., None]
+    start: Callable[..., None]
 
     @property
     def lanes(self) -> int | None:
@@ -135,12 +137,13 @@ def compiled_kernel(table: Table) -> Kernel:
 def _compiled(layout: Layout) -> Kernel:
     table = layout.table
     module = _module(_write(layout, compiled=True))
-    kernel = Kernel(layout, True, module.advance, module.settle)
+    kernel = Kernel(layout, True, module.advance, module.settle, module.start)
     work = np.ones((1, len(layout.rows) * STRIDE))
     drivers = np.ones((1, len(table.drivers)))
-    substeps = np.ones(1, dtype=np.int64)
+    longest = np.full(1, np.inf)
     kernel.settle(work, 1, drivers, 0)
-    kernel.advance(work, 1, np.full(1, 1e-9), drivers, 0, 1, substeps)
+    kernel.start(work, 1, np.full(1, 1e-9), drivers, 0, longest)
+    kernel.advance(work, 1, np.full(1, 1e-9), drivers, 0, 1, longest)
     (cache_folder() / f"{_stamp(layout)}.ready").touch()
     return kernel
 
@@ -150,7 +153,7 @@ def array_kernel(table: Table) -> Kernel:
     layout = Layout(table)
     scope: dict[str, Any] = {}
     exec(compile(source(layout, compiled=False), f"<kernel {table.name}>", "exec"), scope)
-    return Kernel(layout, False, scope["advance"], scope["settle"])
+    return Kernel(layout, False, scope["advance"], scope["settle"], scope["start"])
 
 
 def load_kernel(table: Table, say: Say | None = None) -> Kernel:

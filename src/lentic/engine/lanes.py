@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from math import sqrt
+from math import ceil, sqrt
 from typing import Any
 
 from llvmlite import ir
 from numba import njit, types
 from numba.extending import intrinsic
 
-__all__ = ["exp", "inlined", "kernel", "maximum", "minimum", "sqrt", "tanh"]
+__all__ = ["exp", "inlined", "kernel", "maximum", "minimum", "parts", "sqrt", "tanh"]
 
 # No reassociation: the rounding trick of exp needs the order of its sums, and sums must not depend on the machine.
 _FAST = {"nnan", "ninf", "nsz", "arcp", "contract"}
@@ -90,3 +90,9 @@ def tanh(x: float) -> float:
     """Return the hyperbolic tangent to 1e-14 absolute."""
     square: float = exp(2.0 * x)
     return 1.0 - 2.0 / (square + 1.0)
+
+
+@inlined
+def parts(dt: float, longest: float) -> int:
+    """Return into how many equal parts a step is cut so that none is longer."""
+    return max(1, ceil(dt / longest - 1e-6))

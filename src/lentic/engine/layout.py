@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from lentic.engine.expressions import TableError, full_stoichiometry, in_order, is_number, names_in
-from lentic.engine.table import Process, Table
+from lentic.engine.table import Component, Process, Table
 
 LANES = 64
 """Members of one block; they stand side by side so that one instruction serves several of them."""
@@ -18,9 +18,9 @@ STRIDE = 72
 class Layout:
     """The rows of one block and the level at which every auxiliary is computed.
 
-    Levels: ``run`` needs parameters alone, ``step`` needs early rows and drivers too, ``slow`` needs slow components
-    too and is computed once a step, at those components as the step before carries them on to the middle of this one,
-    ``state`` needs anything else and is computed at the beginning and in the middle.
+    Levels: ``run`` needs parameters alone, ``step`` needs early rows and drivers too, ``slow`` needs slow or brisk
+    components too and is computed once a step, at those components as the step before carries them on to the middle of
+    this one, ``state`` needs anything else and is computed at the beginning and in the middle.
     """
 
     table: Table
@@ -54,11 +54,9 @@ class Layout:
 
     @cached_property
     def level(self) -> dict[str, str]:
-        """Name -> run, step or state."""
+        """Name -> run, step, slow or state."""
         level = dict.fromkeys(self.table.parameters, "run") | dict.fromkeys(self.table.drivers, "step")
-        level |= {
-            c.name: "step" if c.early else "slow" if c.kind == "slow" else "state" for c in self.table.components
-        }
+        level |= {c.name: "step" if c.early else "slow" if self._leans(c) else "state" for c in self.table.components}
         if self.table.implicit:
             level[self.table.implicit.name] = "state"
         for name in self.order:
@@ -125,17 +123,52 @@ class Layout:
         return tuple(name for name in self.order if self.level[name] == "slow")
 
     @cached_property
-    def leaned(self) -> frozenset[str]:
-        """Slow components that slow auxiliaries need; they are taken as they will stand in the middle of the step."""
-        needed = {name for row in self.slow_rows for name in names_in(self.expressions[row])}
-        return frozenset(c.name for c in self.table.components if c.kind == "slow" and not c.early and c.name in needed)
+    def kept(self) -> frozenset[str]:
+        """Main processes whose rate follows slow components alone; it is computed once a step."""
+        brisk = {c.name for c in self.table.components if c.kind == "brisk"}
+        rates = {p.name: p.rate for p in self.main_processes if not names_in(p.rate) & brisk}
+        return frozenset(name for name, rate in rates.items() if self.level_of(rate) != "state")
+
+    @cached_property
+    def needed(self) -> frozenset[str]:
+        """Components that any rate or auxiliary needs; the others are only added to."""
+        texts = [p.rate for p in self.main_processes] + [self.expressions[n] for n in self.order]
+        texts += [c.relaxation for c in self.table.components if c.relaxation]
+        if self.table.implicit:
+            texts += [e for _, e in self.table.implicit.preparation]
+            texts += [self.table.implicit.residual, self.table.implicit.slope]
+        used = {name for text in texts for name in names_in(text)}
+        return frozenset(c.name for c in self.table.components if c.name in used)
+
+    @cached_property
+    def leaned(self) -> tuple[str, ...]:
+        """Slow and brisk components that something needs; they are carried on to the middle of the step."""
+        return tuple(c.name for c in self.table.components if self._leans(c) and c.name in self.needed)
+
+    @cached_property
+    def predicted(self) -> tuple[str, ...]:
+        """Components, neither early nor slow, that something needs; their rates predict them for the middle."""
+        found = (c for c in self.table.components if not c.early and c.kind != "slow")
+        return tuple(c.name for c in found if c.name in self.needed)
+
+    @staticmethod
+    def _leans(component: Component) -> bool:
+        return component.kind in ("slow", "brisk") and not component.early
 
     @cached_property
     def rows(self) -> dict[str, int]:
-        """Name -> row number in a block; predictor rows are called ``u_`` and the state's name."""
+        """Name -> row number in a block.
+
+        Beside states, parameters and auxiliaries: ``u_`` a state in the middle of the step, ``o_`` a slow state at the
+        beginning of the step before, ``k_`` a rate in the middle of the step, ``g_`` and ``z_`` what kept rates make
+        and use of a predicted component.
+        """
         names = list(self.states)
         if self.table.implicit:
             names.append(self.table.implicit.name)
         names += [*self.table.parameters, *self.run_rows, *self.step_rows, *self.slow_rows]
-        names += [f"u_{name}" for name in self.states]
+        names += [f"u_{name}" for name in self.states if name in {*self.early, *self.leaned, *self.predicted}]
+        names += [f"o_{name}" for name in self.leaned]
+        names += [f"k_{p.name}" for p in self.main_processes]
+        names += [f"{mark}_{name}" for mark in "gz" for name in self.predicted]
         return {name: number for number, name in enumerate(names)}

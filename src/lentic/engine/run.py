@@ -16,11 +16,11 @@ from lentic.engine.expressions import rendered
 
 Jump = Callable[[Ensemble], None]
 
-STEP_D = 30.0 / 1440.0
+STEP_D = 60.0 / 1440.0
 """Longest step. [d]"""
-RAMP_D = (10.0 / 1440.0, 20.0 / 1440.0)
+RAMP_D = (10.0 / 1440.0, 20.0 / 1440.0, 30.0 / 1440.0)
 """Steps after anything sudden. [d]"""
-STIFFEST = 8.0
+STIFFEST = 4.0
 """Largest product of step and fastest rate of return at which the scheme is still accurate. [-]"""
 MOST_PARTS = 1024
 """Into so many parts at most a step is cut. [-]"""
@@ -93,14 +93,14 @@ def mesh(breaks: Sequence[float], sudden: Sequence[float], longest: float = STEP
 
 
 def guard(ensemble: Ensemble, longest: float = STEP_D) -> npt.NDArray[np.int64]:
-    """Return into how many parts every member must cut a step so that fast exchange stays accurate.
+    """Return into how many parts every member must cut the longest step so that fast exchange stays accurate.
 
     Parameters
     ----------
     ensemble : Ensemble
         Members with their parameters set. [-]
     longest : float
-        Longest step of the mesh. [d]
+        Longest step of the mesh; shorter ones are cut into fewer parts. [d]
 
     Returns
     -------
@@ -168,11 +168,12 @@ def run(ensemble: Ensemble, timeline: Timeline, rows: Sequence[str], threads: in
     ensemble.prepare()
     count = 1 + max((max(numbers) for numbers in timeline.records.values()), default=-1)
     values = np.full((count, len(rows), ensemble.members), np.nan)
-    parts = guard(ensemble, float(np.max(timeline.dts, initial=0.0)))
+    longest = float(np.max(timeline.dts, initial=0.0))
+    parts = guard(ensemble, longest)
     for share in np.unique(parts):
         members = np.flatnonzero(parts == share)
         group = ensemble if len(members) == ensemble.members else _pick(ensemble, members)
-        group.substeps[:] = share
+        group.longest[:] = longest / share
         values[:, :, members] = _in_threads(group, timeline, rows, count, threads)
         if group is not ensemble:
             _put_back(ensemble, group, members)
@@ -207,18 +208,31 @@ def _put_back(ensemble: Ensemble, group: Ensemble, members: npt.NDArray[np.int64
 
 
 def _in_threads(group: Ensemble, timeline: Timeline, rows: Sequence[str], count: int, threads: int) -> Array:
-    threads = max(1, min(threads, group.blocks))
+    """Advance blocks side by side between stops; jumps are made for all of them at once."""
+    kernel, threads = group.kernel, max(1, min(threads, group.blocks))
+
+    def advance(share: Ensemble, first: int, last: int) -> None:
+        kernel.advance(share.flat, share.blocks, timeline.dts, timeline.drivers, first, last, share.longest)
+
     if threads == 1:
-        return _through(group, timeline, rows, count)
+        return _through(group, timeline, rows, count, lambda first, last: advance(group, first, last))
     cuts = np.linspace(0, group.blocks, threads + 1).astype(int)
     shares = [group.part(a, b) for a, b in itertools.pairwise(cuts)]
-    with ThreadPoolExecutor(threads) as pool:
-        results = list(pool.map(lambda share: _through(share, timeline, rows, count), shares))
-    return np.concatenate(results, axis=2)
+    with ThreadPoolExecutor(threads - 1) as pool:
+
+        def abreast(first: int, last: int) -> None:
+            others = [pool.submit(advance, share, first, last) for share in shares[1:]]
+            advance(shares[0], first, last)
+            for other in others:
+                other.result()
+
+        return _through(group, timeline, rows, count, abreast)
 
 
-def _through(group: Ensemble, timeline: Timeline, rows: Sequence[str], count: int) -> Array:
-    """Advance between the steps at which something is to be done; members of this share only."""
+def _through(
+    group: Ensemble, timeline: Timeline, rows: Sequence[str], count: int, advance: Callable[[int, int], None]
+) -> Array:
+    """Advance between the steps at which something is to be done, and do it."""
     kernel, flat = group.kernel, group.flat
     steps = len(timeline.dts)
     numbers = np.array([group.rows[row] for row in rows], dtype=np.intp)
@@ -226,7 +240,7 @@ def _through(group: Ensemble, timeline: Timeline, rows: Sequence[str], count: in
     stops = sorted({0, steps, *timeline.jumps, *timeline.records})
     if steps:
         kernel.settle(flat, group.blocks, timeline.drivers, 0)
-        _rest(group)
+        kernel.start(flat, group.blocks, timeline.dts, timeline.drivers, 0, group.longest)
     for stop, following in zip(stops, [*stops[1:], steps], strict=True):
         wanted = timeline.records.get(stop, ())
         if wanted and steps:
@@ -239,16 +253,7 @@ def _through(group: Ensemble, timeline: Timeline, rows: Sequence[str], count: in
             jump(group)
         if jumps and steps:
             kernel.settle(flat, group.blocks, timeline.drivers, min(stop, steps - 1))
-            _rest(group)
+            kernel.start(flat, group.blocks, timeline.dts, timeline.drivers, min(stop, steps - 1), group.longest)
         if following > stop:
-            kernel.advance(
-                flat, group.blocks, timeline.dts, timeline.drivers, stop, following, group.substeps
-            )
+            advance(stop, following)
     return values
-
-
-def _rest(group: Ensemble) -> None:
-    """Forget how slow amounts moved before a jump: what they did then says nothing of the step to come."""
-    states = len(group.kernel.layout.states)
-    first = group.rows[f"u_{group.kernel.layout.states[0]}"]
-    group.data[:, first : first + states, :] = group.data[:, :states, :]

@@ -12,7 +12,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Literal
 
-Kind = Literal["fast", "slow", "signed"]
+Kind = Literal["fast", "brisk", "slow", "signed"]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -25,8 +25,9 @@ class Component:
         Its name in expressions, its unit, and what it stands for in a few words.
     composition : Mapping[str, float]
         Amount of each conserved quantity (such as ``"COD"``, ``"C"``, ``"N"``, ``"P"``, ``"charge"``) per unit.
-    kind : {"fast", "slow", "signed"}
-        How the predictor treats it: fast amounts relax exponentially, slow ones linearly, signed ones may be negative.
+    kind : {"fast", "brisk", "slow", "signed"}
+        How the middle of a step is predicted: fast amounts relax exponentially, slow ones go on as in the step before,
+        brisk ones do the first for their own processes and the second for auxiliaries; signed ones may be negative.
     relaxation : str, optional
         Rate of return after a disturbance when it does not show as consumption (gas exchange); expression. [1/d]
     early : bool

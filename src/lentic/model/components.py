@@ -8,7 +8,7 @@ ammonium minus nitrate, nitrite and total phosphate; it is its own charge with t
 
 from __future__ import annotations
 
-from lentic.engine.table import Component
+from lentic.engine.table import Component, Kind
 from lentic.science.constants import CARBON, NITROGEN, OXYGEN, PHOSPHORUS
 
 OXYGEN_IN_NITRATE = 4.0 * OXYGEN / NITROGEN
@@ -75,7 +75,7 @@ def components(plant_slots: int) -> tuple[Component, ...]:
         *(_pool_row(pool, element) for pool in list(_POOLS)[:4] for element in ELEMENTS),
         *(_living(name, meaning, "g COD", BACTERIA) for name, meaning in _NITRIFIERS.items()),
         *(row for slot in range(1, plant_slots + 1) for row in _plant(slot)),
-        *(_living(name, meaning, "g dry", ALGAE) for name, meaning in _ALGAE.items()),
+        *(_algae(name, meaning) for name, meaning in _ALGAE.items()),
         *(_pool_row(pool, element) for pool in list(_POOLS)[4:] for element in ELEMENTS),
         *_accounts(),
     )
@@ -100,9 +100,7 @@ def _early() -> tuple[Component, ...]:
 def _dissolved() -> tuple[Component, ...]:
     # nitrate and phosphate are "fast" too: a big clump empties the last 0.1 mg/L with a rate of tens per day
     return (
-        Component(
-            name="oxygen", unit="g O2", meaning="dissolved oxygen", composition={"COD": -1.0}, kind="fast"
-        ),
+        Component(name="oxygen", unit="g O2", meaning="dissolved oxygen", composition={"COD": -1.0}, kind="fast"),
         Component(
             name="ammonium",
             unit="g N",
@@ -163,27 +161,31 @@ def _dissolved() -> tuple[Component, ...]:
 
 
 def _pool_row(pool: str, element: str) -> Component:
+    passage = {"turtle_gut": "turtle_passage", "fish_gut": "fish_passage"}.get(pool)
     return Component(
         name=f"{pool}_{element}",
         unit=_UNIT[element],
         meaning=f"{_POOLS[pool]}, its {_QUANTITY[element]}",
         composition={_QUANTITY[element]: 1.0},
+        kind="brisk" if passage else "slow",
+        relaxation=passage,
     )
 
 
-def _living(name: str, meaning: str, unit: str, content: dict[str, float]) -> Component:
-    return Component(name=name, unit=unit, meaning=meaning, composition=content)
+def _living(name: str, meaning: str, unit: str, content: dict[str, float], kind: Kind = "slow") -> Component:
+    return Component(name=name, unit=unit, meaning=meaning, composition=content, kind=kind)
+
+
+def _algae(name: str, meaning: str) -> Component:
+    # what floats is caught, settles or sinks within hours to days
+    return _living(name, meaning, "g dry", ALGAE, "slow" if name in ("algae_panes", "algae_decor") else "brisk")
 
 
 def _plant(slot: int) -> tuple[Component, ...]:
     return (
         _living(f"plant_{slot}", f"plant {slot}, skeleton without N and P", "g dry", PLANT),
-        Component(
-            name=f"plant_n_{slot}", unit="g N", meaning=f"nitrogen in plant {slot}", composition={"N": 1.0}
-        ),
-        Component(
-            name=f"plant_p_{slot}", unit="g P", meaning=f"phosphorus in plant {slot}", composition={"P": 1.0}
-        ),
+        Component(name=f"plant_n_{slot}", unit="g N", meaning=f"nitrogen in plant {slot}", composition={"N": 1.0}),
+        Component(name=f"plant_p_{slot}", unit="g P", meaning=f"phosphorus in plant {slot}", composition={"P": 1.0}),
     )
 
 

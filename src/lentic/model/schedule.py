@@ -75,6 +75,10 @@ class Surroundings:
         season: Array = np.cos(phase) * (-1.0 if self.southern else 1.0)
         return season
 
+    def half_sun_h(self, times: Array) -> Array:
+        """Return half the hours for which the sun comes in, longest in summer."""
+        return 0.5 * self.sun_h * (1.0 + 0.3 * self.season(times))
+
     def drivers(self, times: Array) -> Array:
         """Return the driver values at given times, shape (time, driver) in the order of ``DRIVERS``."""
         season = self.season(times)
@@ -82,8 +86,7 @@ class Surroundings:
         for begin, end in self.outages:
             flow[(times >= begin) & (times < end)] = 0.0
         clock = (times % 1.0) * 24.0
-        half = 0.5 * self.sun_h * (1.0 + 0.3 * season)
-        sun = (np.abs(clock - NOON_SUN_H) < half).astype(np.float64)
+        sun = (np.abs(clock - NOON_SUN_H) < self.half_sun_h(times)).astype(np.float64)
         lamp = self.lighting.burning(times) * np.where(flow > 0.0, 1.0, 0.0)
         return np.stack([lamp, flow, self.room_c + SEASON_K * season, sun], axis=1)
 
@@ -135,15 +138,14 @@ def timeline(tasks: Sequence[Task], surroundings: Surroundings, first: float, la
     Timeline
         For the engine. [-]
     """
-    placed = [
-        (slot, task) for slot, task in slotted(tasks) if first - 1e-9 <= slot / SLOTS_A_DAY <= last + 1e-9
-    ]
+    placed = [(slot, task) for slot, task in slotted(tasks) if first - 1e-9 <= slot / SLOTS_A_DAY <= last + 1e-9]
     switches = surroundings.lighting.switches(int(np.floor(first)), int(np.ceil(last)))
     switches += [moment for outage in surroundings.outages for moment in outage]
     if surroundings.sun_h > 0.0:
-        half = 0.5 * surroundings.sun_h / 24.0
         days = range(int(np.floor(first)), int(np.ceil(last)))
-        switches += [d + NOON_SUN_H / 24.0 + side * half for d in days for side in (-1.0, 1.0)]
+        noons = np.array([day + NOON_SUN_H / 24.0 for day in days], dtype=np.float64)
+        half = surroundings.half_sun_h(noons) / 24.0
+        switches += [float(moment) for moment in (*(noons - half), *(noons + half))]
     sudden = {round(s * SLOTS_A_DAY) / SLOTS_A_DAY for s in switches if first < s < last}
     sudden |= {slot / SLOTS_A_DAY for slot, task in placed if task.operators and task.sudden}
     breaks = sorted({first, last} | sudden | {slot / SLOTS_A_DAY for slot, _ in placed})
