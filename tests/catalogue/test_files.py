@@ -38,7 +38,7 @@ CHECKSUMS = {
 DIGESTS = {
     "foods": "c5a1b05dfef5",
     "plants": "504a96650f18",
-    "turtles": "a1713bed8b48",
+    "turtles": "8e3e78bc85f6",
     "tankmates": "b6d72d7d28f3",
     "filter_media": "324d9255e150",
     "lamps": "2adc43a5347f",

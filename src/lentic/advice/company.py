@@ -185,9 +185,8 @@ def _too_large(record: Animal, here: Here, count: int) -> list[Said]:
         load = mate_nitrogen(adult.middle, count)
         if load.value > here.nitrogen.value:
             times = number(load.value / here.nitrogen.value)
-            found.append(
-                Said(text=f"Grown, {count} of it make about {times} times the turtle's waste.", origin=load.origin)
-            )
+            who = "it makes" if count == 1 else f"{count} of them make"
+            found.append(Said(text=f"Grown, {who} about {times} times the turtle's waste.", origin=load.origin))
     return found
 
 
