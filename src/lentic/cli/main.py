@@ -10,6 +10,7 @@ from typing import Any
 import click
 
 from lentic.cli.animal import animal
+from lentic.cli.answer import answer
 from lentic.cli.asking import CANNOT_SAY, give, of_a_tank, say_to, where_of
 from lentic.cli.calendar import calendar
 from lentic.cli.card import card
@@ -219,6 +220,7 @@ def export(name: str, folder: str) -> None:
 
 
 cli.add_command(animal)
+cli.add_command(answer)
 cli.add_command(home)
 cli.add_command(lamps)
 cli.add_command(calendar)
