@@ -6,6 +6,7 @@ from datetime import date, timedelta
 
 from lentic.advice.away import LONGEST_D, VISIT_EVERY_D, Away, away_of
 from lentic.keeper.answers import Answer
+from lentic.keeper.check import stops
 from lentic.keeper.fitted import Say, fitted
 from lentic.keeper.opening import AskError, NotYet, Where, open_tank
 
@@ -32,4 +33,4 @@ def away(
     if say:
         say("Running the absence under three sitters.")
     view = away_of(fit, opened.events, opened.begin, start, days, every)
-    return Answer(view=view, problems=opened.problems, cautions=opened.cautions)
+    return Answer(view=view, problems=opened.problems, cautions=(*opened.cautions, *stops(opened)))

@@ -64,6 +64,12 @@ def situation_in(opened: Opened, known: dict[str, Known] | None = None) -> Situa
     return situation_of(opened.tank, opened.events, opened.end, problems=opened.problems, told={**fed, **(known or {})})
 
 
+def stops(opened: Opened) -> tuple[str, ...]:
+    """Return what forbids leaving the tank as it stands, as sentences; for a card that is handed to someone."""
+    verdict = gate(situation_in(opened), now=opened.end, overruled=reasons_in(opened.events))
+    return tuple(f"STOP {each.rule}: {each.message} Instead: {each.instead}" for each in verdict.stops)
+
+
 def told_facts(texts: Sequence[str]) -> dict[str, Known]:
     """Return the facts given with a question, as name=value; a name or value that does not fit is wrong use."""
     known: dict[str, Known] = {}

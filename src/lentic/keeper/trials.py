@@ -6,11 +6,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 
+from lentic.advice.hazards import gate
+from lentic.advice.hazards.facts import reasons_in
+from lentic.advice.hazards.proposed import question_of_routine, said_beside
 from lentic.advice.plan import proposal_of
 from lentic.advice.routine import DIALS, Routine, events_of, in_words, routine_of
 from lentic.advice.trials.design import trial_of
 from lentic.advice.trials.verdict import verdict_of
 from lentic.keeper.answers import Answer, ahead
+from lentic.keeper.check import situation_in
 from lentic.keeper.fitted import Say, fitted
 from lentic.keeper.opening import AskError, NotYet, Opened, Where, moment_of, open_store, open_tank
 from lentic.learn.fit import Fit
@@ -49,7 +53,13 @@ def propose(
     trial = _designed(fit, opened, events, now, turned)
     if trial is None:
         raise AskError("That is how it is now; a trial needs one thing that changes.")
-    return Answer(view=trial, problems=opened.problems, cautions=opened.cautions)
+    reasons = reasons_in(opened.events)
+    asked = question_of_routine(now, turned, opened.tank)
+    verdict = gate(situation_in(opened), asked, now=opened.end, overruled=reasons)
+    if verdict.stopped:
+        said = " ".join(f"{each.message} {each.instead} ({each.rule})" for each in verdict.stops)
+        return NotYet(tank=opened.tank.name, sentence=f"Not this: {said}", wanted=(), problems=opened.problems)
+    return Answer(view=trial, problems=opened.problems, cautions=(*opened.cautions, *said_beside(verdict)))
 
 
 def _turned(

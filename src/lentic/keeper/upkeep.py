@@ -7,6 +7,9 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
 from lentic.advice.forecast import Forecast, forecast_of
+from lentic.advice.hazards.facts import reasons_in
+from lentic.advice.hazards.proposed import said_beside
+from lentic.advice.hazards.session import session_verdict
 from lentic.advice.upkeep.graph import Step
 from lentic.advice.upkeep.plan import UpkeepPlan, upkeep_of
 from lentic.advice.upkeep.run import (
@@ -35,6 +38,7 @@ from lentic.advice.upkeep.written import (
     wrong_value,
 )
 from lentic.keeper.answers import Answer
+from lentic.keeper.check import situation_in
 from lentic.keeper.fitted import Say, fitted
 from lentic.keeper.opening import AskError, NotYet, Opened, Where, moment_of, open_record, open_store, open_tank
 from lentic.learn.forecast import futures
@@ -90,7 +94,9 @@ def plan(
         raise AskError("Litres to change must be more than nothing.")
     coming = forecast or _forecast(where, say)
     view = upkeep_of(situation_of(opened.tank, opened.events, opened.begin, coming, litres))
-    return Answer(view=view, problems=opened.problems, cautions=opened.cautions)
+    reasons = reasons_in(opened.events)
+    verdict = session_verdict(situation_in(opened), view.steps, opened.tank, opened.end, reasons)
+    return Answer(view=view, problems=opened.problems, cautions=(*opened.cautions, *said_beside(verdict)))
 
 
 def _forecast(where: Where, say: Say | None) -> Forecast | None:
