@@ -204,7 +204,8 @@ def _judged(
     last = first + timedelta(days=days)
     if go:
         sentence = (
-            f"You can go from {day_words(first)} to {day_words(last)}: even the worst of three sitters stays inside."
+            f"The water allows it from {day_words(first)} to {day_words(last)}: even under the worst of three sitters "
+            "it stays inside its limits."
         )
     else:
         sentence = (
