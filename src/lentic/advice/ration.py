@@ -166,7 +166,12 @@ def resting_energy(mass: float, temperature: Estimate) -> Estimate:
 
     origin = f"from measured turtles, {base.origin}"
     return combined(
-        rest, temperature, of_fact(facts["smr_spread"]), unit="kcal a day", origin=origin, source=base.source
+        rest,
+        temperature,
+        replace(of_fact(facts["smr_spread"]), value=1.0),
+        unit="kcal a day",
+        origin=origin,
+        source=base.source,
     )
 
 
