@@ -11,7 +11,7 @@ from lentic.advice.plan import Proposal, proposal_of
 from lentic.advice.routine import Wishes
 from lentic.advice.today import Today, today_of
 from lentic.keeper.answers import Answer, ahead, checked_days, far, planned
-from lentic.keeper.check import situation_in
+from lentic.keeper.check import situation_in, stops
 from lentic.keeper.fitted import Say, fitted
 from lentic.keeper.opening import AskError, NotYet, Where, open_tank
 from lentic.learn.forecast import futures
@@ -58,4 +58,4 @@ def now(where: Where, say: Say | None = None) -> Answer[Today] | NotYet:
     fit = fitted(opened, events, say=say)
     coming = forecast_of(fit, futures(fit, opened.events, events, opened.begin, LOOK_AHEAD_D))
     view = today_of(fit, coming, opened.events, opened.begin)
-    return Answer(view=view, problems=opened.problems, cautions=opened.cautions)
+    return Answer(view=view, problems=opened.problems, cautions=(*opened.cautions, *stops(opened)))
