@@ -122,13 +122,21 @@ def load_of(tank: Tank, events: Sequence[Event], now: datetime) -> Load | None:
     feeds = [e for e in recent if isinstance(e, Feed)]
     if not feeds or not tank.water_litres:
         return None
-    days = min(max((now - min(e.time for e in feeds)).total_seconds() / 86400.0, 1.0), LOOK_BACK.days)
+    days = _days_fed(tank, feeds, now)
+    known_for = max((now - min(e.time for e in events)).total_seconds() / 86400.0, 7.0)
     eaten, unknown = _nitrogen(tank, feeds, [e for e in recent if isinstance(e, Leftovers)], days)
     changed = sum(_share(e, tank.water_litres) for e in recent if isinstance(e, Change))
     return Load(
         food_g=sum(e.grams for e in feeds) / days, eaten=eaten, weekly=_weekly(eaten), litres=tank.water_litres,
-        fraction=min(changed * WEEK_D / days, 1.0), unknown=unknown,
+        fraction=min(changed * WEEK_D / min(known_for, LOOK_BACK.days), 1.0), unknown=unknown,
     )  # fmt: skip
+
+
+def _days_fed(tank: Tank, feeds: Sequence[Feed], now: datetime) -> int:
+    """Return the days of the tank's calendar that the feeds stand for; today only counts once it was fed."""
+    first, last = (tank.local_date(end(e.time for e in feeds)) for end in (min, max))
+    today = tank.local_date(now)
+    return max((today - first).days + (1 if last == today else 0), 1)
 
 
 def _share(event: Change, litres: float) -> float:

@@ -15,6 +15,7 @@ from lentic.logbook.tank import Tank
 from lentic.logbook.units import QUANTITIES
 from lentic.model.keeper_numbers import KITS
 from lentic.model.parameters import LogNormal, Normal
+from lentic.science.equilibrium import first_dissociation_pb82, henry_carbon_dioxide_pb82
 from lentic.science.hardness import HARDNESS_UNITS
 from lentic.science.water import Water, water_from_tests
 
@@ -27,6 +28,8 @@ _SD: Final[Mapping[str, float]] = {
 }
 HARDNESS_PER_KH: Final = 1.2
 """Total hardness against KH where only KH is known; moves pH by less than 0.02; common practice, no source. [-]"""
+ROOM_CO2_ATM: Final = 700e-6
+"""Carbon dioxide over the tank; common practice for a lived-in room, no source. [atm]"""
 DROP_DKH: Final = 0.5
 """Half a drop of a hardness test either way; common practice, no source. [dKH]"""
 
@@ -99,18 +102,27 @@ def _described(tank: Tank) -> dict[str, Estimate]:
     return found
 
 
-def tank_water(known: Mapping[str, Now], *, ph: float | None = None, tan: float | None = None) -> Water | None:
+def tank_water(known: Mapping[str, Now]) -> Water | None:
     """Return the water of the tank from its tests; None without pH or KH."""
-    if "kh" not in known or ("ph" not in known and ph is None):
+    if "kh" not in known or "ph" not in known:
         return None
-    kh = known["kh"].known.value
+    celsius = known["temperature"].known.value if "temperature" in known else 25.0
+    ph = known["ph"].known.value
+    kh = max(known["kh"].known.value, _least_alkalinity(celsius, ph))
     gh = known["gh"].known.value if "gh" in known else _hardness_like(kh, known)
-    return water_from_tests(
-        known["temperature"].known.value if "temperature" in known else 25.0,
-        known["ph"].known.value if ph is None else ph, kh, gh,
-        nitrate=known["nitrate"].known.value if "nitrate" in known else 0.0,
-        tan=tan if tan is not None else known["ammonia"].known.value if "ammonia" in known else 0.0,
-    )  # fmt: skip
+    nitrate, tan = (known[name].known.value if name in known else 0.0 for name in ("nitrate", "ammonia"))
+    return water_from_tests(celsius, ph, kh, gh, nitrate=nitrate, tan=tan)
+
+
+def _least_alkalinity(temperature: float, ph: float) -> float:
+    """Return the alkalinity that goes with a pH and the carbon dioxide of a lived-in room, never more than half a drop.
+
+    A KH of 0 only says less than the first drop; without this a sour water would hold no carbon at all, and any tap
+    would seem to lift its pH at once. [meq/L]
+    """
+    gas = float(henry_carbon_dioxide_pb82(temperature)) * ROOM_CO2_ATM
+    bicarbonate = 1e3 * gas * float(first_dissociation_pb82(temperature)) / 10.0**-ph
+    return min(bicarbonate, DROP_DKH * HARDNESS_UNITS["°dH"])
 
 
 def tap_water(known: Mapping[str, Now], temperature: float) -> Water | None:
