@@ -7,7 +7,7 @@ and the scale on top. What the earlier weighings say about the last two is then 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from enum import Enum
+from enum import StrEnum
 
 import numpy as np
 import numpy.typing as npt
@@ -30,7 +30,7 @@ SLOW_D, SLOW_STEPS, SLOW_LEAST = 75.0, 2.2, 0.08
 """A loss that creeps hides in the trend: the last two against what was known so many days ago."""
 
 
-class Weight(Enum):
+class Weight(StrEnum):
     """What the weighings say; the text is for the keeper."""
 
     TOO_FEW = "Too few weighings to tell a loss from a full or empty gut."
