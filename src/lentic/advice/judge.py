@@ -31,7 +31,7 @@ FREE_NOTICED = 0.001
 """A rise of free ammonia below which nothing is said. [mg/L NH3]"""
 PLANT_FLOOR_G = 20.0
 """Fewer plants than this are as good as none. [g]"""
-MINUTES_PER_LOSS, PLANT_WEIGHT, LIKED_WEIGHT, HUNGRY_WEIGHT, MOST_GAP = 300.0, 0.5, 0.3, 0.3, 1.5
+MINUTES_PER_LOSS, PLANT_WEIGHT, LIKED_WEIGHT, HUNGRY_WEIGHT, MOST_GAP = 300.0, 0.5, 0.5, 0.3, 1.5
 """Minutes a week that weigh as much as a goal missed by the factor e; weights of plants lost, of nitrate within the
 limit but above this tank's good weeks, and of hungry plants; most that a gap counts: choices of ours. [min, -, ...]"""
 NOTICED_GAP = 0.05
@@ -135,7 +135,7 @@ def judge(
 ) -> Tried:
     """Return what a routine does against going on as before, in the tanks that stay possible under both."""
     both = found.known & base.known
-    gaps, gaps_before = (_gaps(m, base, goals, bool(tank.plants))[both] for m in (found, base))
+    gaps, gaps_before = (gaps_of(m, base, goals, bool(tank.plants))[both] for m in (found, base))
     every = found.every[both]
     minutes = routine.minutes_of_changes + (7.0 * SCRAPE_MINUTES * float(np.mean(1.0 / every)) if every.size else 0.0)
     free = found.free[both]
@@ -150,7 +150,7 @@ def judge(
     return tried if before is None else replace(tried, against=_against(tank, tried, before, goals, free))
 
 
-def _gaps(m: Measured, base: Measured, goals: Goals, planted: bool) -> Array:
+def gaps_of(m: Measured, base: Measured, goals: Goals, planted: bool) -> Array:
     """Return by which factor, as a logarithm, each tank misses the goals, and half of what it loses in plants."""
     with np.errstate(invalid="ignore", divide="ignore"):
         over = np.log(m.nitrate / goals.nitrate_mg_l)

@@ -19,6 +19,7 @@ from lentic.cli.feed import feed
 from lentic.cli.fits import fits
 from lentic.cli.home import home
 from lentic.cli.lamps import lamps
+from lentic.cli.next_test import next_test
 from lentic.cli.reading import reading
 from lentic.cli.serve import serve
 from lentic.cli.sum import sum_
@@ -226,6 +227,7 @@ cli.add_command(lamps)
 cli.add_command(calendar)
 cli.add_command(card)
 cli.add_command(check)
+cli.add_command(next_test)
 cli.add_command(reading)
 cli.add_command(feed)
 cli.add_command(fits)
