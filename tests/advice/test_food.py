@@ -13,7 +13,7 @@ from lentic.advice.food import feeding_of, litres_for
 from lentic.advice.menu import eaten_between, fed_between, menu_of
 from lentic.advice.ranged import of_fact
 from lentic.advice.ration import Ration, age_class, ration_of, resting_energy
-from lentic.catalogue import OWN, Fact, common, turtles
+from lentic.catalogue import OWN, Fact, common, foods, turtles
 from lentic.logbook.events import Event, Feed, Leftovers, Measure, Reading, Rest, Weigh
 from lentic.logbook.tank import Fish, Glass, Heater, Packet, SourceWater, Tank, Turtle
 
@@ -303,13 +303,26 @@ def test_fish_eat_first_where_they_have_no_food_of_their_own() -> None:
 
 def test_greens_load_the_water_less_than_meat_for_the_same_energy() -> None:
     """mg N per kcal rise from turnip greens over pellets and earthworm to shrimp (worked out from USDA and packets)."""
-    from lentic.catalogue import foods
-
     asked = [foods()[name] for name in ("turnip_greens", "pellet_adult", "shrimp_raw")]
     view = feeding_of(tank(), [], NOW, 4.0, asked)
     loads = {each.food: each.nitrogen.value for each in view.choices if each.nitrogen}
     assert loads["turnip_greens"] < loads["pellet_adult"] < loads["shrimp_raw"]
     assert [each.food for each in view.choices].index("turnip_greens") == 0
+
+
+def test_a_mix_shares_the_energy_and_adds_up() -> None:
+    """Half the need from each of two foods: half their grams, half their nitrogen."""
+    pellet, green = foods()["pellet_adult"], foods()["turnip_greens"]
+    view = feeding_of(tank(), [], NOW, 4.0, [pellet, green], 50.0, [[(pellet, 1.0), (green, 1.0)]])
+    alone = {each.food: each for each in view.choices}
+    (mix,) = view.mixes
+    for key in ("grams_per_day", "nitrogen", "phosphorus", "litres"):
+        halves = [getattr(alone[name], key).value / 2.0 for name in ("pellet_adult", "turnip_greens")]
+        assert getattr(mix, key).value == pytest.approx(sum(halves)), key
+    assert "50 % adult pellet and 50 % turnip greens" in mix.name
+    strange = feeding_of(tank(), [], NOW, 4.0, mixes=[[(pellet, 1.0), (foods()["flake_fish"], 1.0)]]).mixes[0]
+    known = foods()["flake_fish"].energy is not None
+    assert (strange.grams_per_day is not None) == known
 
 
 def test_scoops_are_offered_for_a_scoop_that_was_weighed() -> None:

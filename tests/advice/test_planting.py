@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import UTC, datetime, timedelta
 
+import numpy as np
 import pytest
 
 from lentic.advice.estimate import exactly
@@ -153,13 +154,27 @@ def test_the_keepers_own_thinning_and_dried_plant_win() -> None:
     assert wet is not None and usual is not None and wet.value == pytest.approx(usual.value / 2.0)
 
 
+def test_after_four_thinnings_the_uptake_lies_within_a_quarter() -> None:
+    """Ten seeded stands: what grew is cut back every ten days or so; growth comes back from the thinnings alone."""
+    for seed in range(10):
+        rng = np.random.default_rng(seed)
+        truth, day, since = float(rng.uniform(0.01, 0.04)), 44.0, 54.0
+        events: list[Event] = [*FED]
+        for _ in range(4):
+            grown = 300.0 * truth * (since - day) * float(np.exp(rng.normal(0.0, 0.08)))
+            events.append(Thin(time=NOW - timedelta(days=day), species="hornwort", grams=grown))
+            since, day = day, day - float(rng.uniform(12.0, 14.0))
+        found = plant("ceratophyllum_demersum", events=events).growth
+        assert found is not None and found.value == pytest.approx(truth, rel=0.25), seed
+
+
 def test_what_stands_follows_what_was_planted_lost_and_cut() -> None:
     def ago(days: float) -> datetime:
         return NOW - timedelta(days=days)
 
     events: list[Event] = [
         LostPlant(time=ago(60), species="hornwort", grams=100.0),
-        Thin(time=ago(50), species="hornwort", grams=60.0),  # less than two fifths: only what had grown
+        Thin(time=ago(50), species="hornwort", grams=60.0),  # an ordinary thinning: only what had grown
         Thin(time=ago(45), species="hornwort", grams=150.0),  # a cut
         Planted(time=ago(40), species="coontail", grams=400.0),
     ]

@@ -39,6 +39,14 @@ def test_a_food_that_may_be_two_is_asked_about() -> None:
         feed(WHERE, nitrate=0.0)
 
 
+def test_a_mix_is_read_by_name_and_share() -> None:
+    answer = feed(WHERE, mixes=("dandelion 80, adult pellet 20%",))
+    assert isinstance(answer, Answer)
+    assert "80 % dandelion leaves and 20 % adult pellet" in answer.view.mixes[0].name
+    with pytest.raises(AskError, match="shares of the energy"):
+        feed(WHERE, mixes=("dandelion",))
+
+
 def test_a_tank_without_a_log_still_has_a_ration(tmp_path: Path) -> None:
     toml = 'format = "lentic-tank-1"\nname = "Shelf"\n[heater]\nset_c = 25.0\n[[turtle]]\nid = "oak"\nmass_g = 300.0\n'
     (tmp_path / "tank.toml").write_text(toml, encoding="utf-8")

@@ -164,6 +164,8 @@ def _weapons(record: Animal) -> list[Said]:
 
 _HARD_NO: Final = re.compile(r"(no|ponds only)\b(?! where| in the)")
 """How a verdict of the trade begins that holds everywhere; "no where listed" is a matter of law."""
+_AS_PREY: Final = re.compile(r"\b(food|snack)\b")
+"""What the trade says of one that is put in to be eaten."""
 
 
 def _verdict(record: Animal) -> list[Said]:
@@ -328,7 +330,7 @@ def _answer(
         return ASK_FIRST, "A note on law names a list that may hold where you live."
     if odds is None or record.water_temperature is None:
         return UNSURE, "The size of the turtle or the water of this animal is not known."
-    if odds.low >= SURE_PREY:
+    if odds.low >= SURE_PREY or (odds.high >= SURE_PREY and _AS_PREY.search(record.words("verdict"))):
         verdict = record.words("verdict")
         trade = f" In the trade: {verdict}." if verdict else ""
         return AS_FOOD, f"Of its size {number(odds.low)} to {number(odds.high)} in 100 are eaten within a year.{trade}"

@@ -12,7 +12,7 @@ from lentic.advice.limits import nitrate_aim
 from lentic.advice.menu import Fed, Menu, eaten_between, is_fish_food, menu_of, usable_energy
 from lentic.advice.ranged import Said, combined, of_fact, said
 from lentic.advice.ration import Ration, age_class, ration_of, span_of, temperature_of
-from lentic.advice.words import amount, number
+from lentic.advice.words import amount, listed, number
 from lentic.catalogue import Animal, Food, common, foods, resolve
 from lentic.logbook import own
 from lentic.logbook.events import Event, Reading
@@ -22,6 +22,8 @@ from lentic.science.food import change_to_hold_nitrate
 
 WEEK_D = 7.0
 MG_PER_G = 1000.0
+Mix = Sequence[tuple[Food, float]]
+"""Foods with their shares of the energy."""
 STAPLE_WORDS: Final = ("staple", "base food", "part of adult diet")
 CLINIC_FORMULA: Final = Said(
     text=(
@@ -76,6 +78,7 @@ class Feeding:
     fed_litres: Estimate | None
     verdict: str
     choices: tuple[Choice, ...]
+    mixes: tuple[Choice, ...]
     limit: float
     source_nitrate: Estimate | None
     notes: tuple[Said, ...]
@@ -88,6 +91,7 @@ def feeding_of(
     weeks: float,
     wanted: Sequence[Food] = (),
     aim: float | None = None,
+    mixes: Sequence[Mix] = (),
 ) -> Feeding:
     """Return what to feed in a tank and what it was fed; `aim` is nitrate to hold [mg/L NO3], else the good end."""
     limit = nitrate_aim(tank) if aim is None else aim
@@ -105,7 +109,9 @@ def feeding_of(
     return Feeding(
         tank=tank.name, now=now, rations=rations, missing=missing, menu=menu, need=need, fed_energy=fed_energy,
         fed_litres=_fed_litres(menu, limit, tap), verdict=_verdict(rations, need, fed_energy),
-        choices=_choices(tank, need, rations, turtle_fed, wanted, limit, tap), limit=limit, source_nitrate=tap,
+        choices=_choices(tank, need, rations, turtle_fed, wanted, limit, tap),
+        mixes=tuple(_mixed(tank, mix, need, _days(rations), limit, tap) for mix in mixes if need),
+        limit=limit, source_nitrate=tap,
         notes=(ONE_FOOD, *((FISH_EAT,) if tank.fish else ()), CLINIC_FORMULA, NO_DOSES, _share_note(), _tub_note()),
     )  # fmt: skip
 
@@ -229,7 +235,7 @@ def _choices(
     """Return what each food would do: those in use, those on packets, those asked for, and the usual staples."""
     if need is None:
         return ()
-    days = max((ration.feeding_days.value for ration in rations), default=WEEK_D)
+    days = _days(rations)
     used = {row.food.id: row.food for row in fed if row.food}
     packets = {food.id: food for packet in tank.foods if (food := own.food(tank, packet.id))}
     asked = {food.id: own.food(tank, food.id) or food for food in wanted}
@@ -237,6 +243,36 @@ def _choices(
     every = {**staples, **packets, **used, **asked}
     rows = [_choice(tank, food, need, days, food.id in used, limit, tap) for food in every.values()]
     return tuple(sorted(rows, key=lambda row: (row.nitrogen is None, row.nitrogen.value if row.nitrogen else 0.0)))
+
+
+def _days(rations: Sequence[Ration]) -> float:
+    return max((ration.feeding_days.value for ration in rations), default=WEEK_D)
+
+
+def _mixed(tank: Tank, mix: Mix, need: Estimate, days: float, limit: float, tap: Estimate | None) -> Choice:
+    """Return what several foods do that share the energy; unknown for one is unknown for all."""
+    whole = sum(share for _, share in mix)
+    parts = [(food, share / whole) for food, share in mix]
+    rows = [
+        _choice(tank, food, need.times(share, need.unit), days, in_use=False, limit=limit, tap=tap)
+        for food, share in parts
+    ]
+    grams = [row.grams_per_day for row in rows if row.grams_per_day]
+    meals = [row.grams_per_feeding_day for row in rows if row.grams_per_feeding_day]
+    nitrogen = [row.nitrogen for row in rows if row.nitrogen]
+    phosphorus = [row.phosphorus for row in rows if row.phosphorus]
+    every = len(parts)
+    load = _total(nitrogen, "mg N a day") if len(nitrogen) == every else None
+    shown = [f"{100 * share:.0f} % {food.name}" for food, share in parts]
+    each = [f"{row.name} {row.grams_per_feeding_day.text}" for row in rows if row.grams_per_feeding_day]
+    return Choice(
+        food="+".join(food.id for food, _ in parts), name=f"{listed(shown)} of the energy", in_use=False, energy=None,
+        grams_per_day=_total(grams, "g a day") if len(grams) == every else None,
+        grams_per_feeding_day=_total(meals, "g a feeding day") if len(meals) == every else None,
+        nitrogen=load, phosphorus=_total(phosphorus, "mg P a day") if len(phosphorus) == every else None,
+        litres=litres_for(load.times(WEEK_D, "mg a week"), limit, tap) if load else None, scoops=None,
+        remarks=tuple(each) if len(each) == every else ("the energy of one of them is not known",),
+    )  # fmt: skip
 
 
 def _choice(

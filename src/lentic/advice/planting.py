@@ -26,9 +26,10 @@ WATER_SHARE: Final = (0.3, 0.6)
 """Share of a lamp's photons that reaches the water; common practice, no source."""
 HALF_GRAZED_G: Final = 10.0
 """Dry plant at which a turtle finds half of what it could eat; a model value, no source."""
-CUT_SHARE: Final = 0.4
+CUT_SHARE: Final = 0.7
 """A thinning of more than this share of what stands counts as a cut; common practice, no source."""
 THINNED_BACK: Final = timedelta(days=56)
+LEAST_THINNED_D: Final = 5.0
 FEWEST_THINNINGS: Final = 2
 """So many thinnings in that time make a habit; common practice, no source."""
 HARD_FROM_DGH: Final = 12.0
@@ -118,17 +119,20 @@ def _after(event: Planted | LostPlant | Thin, standing: float) -> float:
 
 
 def own_thinned(record: Plant, events: Sequence[Event], now: datetime) -> Estimate | None:
-    """Return what this keeper thins of a plant a week, from the log; None with too few thinnings."""
+    """Return what this keeper thins of a plant a week, from the first thinning of the last weeks to the last one.
+
+    What the first one took had grown before it, so it only starts the clock. None with too few thinnings.
+    """
     found = [
-        event.grams
-        for event in events
+        event
+        for event in sorted(events, key=lambda each: each.time)
         if isinstance(event, Thin) and now - THINNED_BACK <= event.time and resolve("plant", event.species) is record
     ]
-    if len(found) < FEWEST_THINNINGS:
+    days = (found[-1].time - found[0].time).total_seconds() / 86400.0 if found else 0.0
+    if len(found) < FEWEST_THINNINGS or days < LEAST_THINNED_D:
         return None
-    weeks = THINNED_BACK.days / WEEK_D
-    origin = f"your own log, {len(found)} thinnings in {weeks:.0f} weeks"
-    return exactly(sum(found) / weeks, "g wet a week", origin)
+    origin = f"your own log, {len(found)} thinnings in {days / WEEK_D:.0f} weeks"
+    return exactly(WEEK_D * sum(event.grams for event in found[1:]) / days, "g wet a week", origin)
 
 
 def _own_growth(thinned: Estimate, wet: Estimate) -> Estimate | None:

@@ -22,7 +22,8 @@ def feed_json(view: Feeding) -> dict[str, Any]:
     shown = {
         "tank": view.tank, "now": view.now, "rations": view.rations, "missing": view.missing, "verdict": view.verdict,
         "need": view.need,
-        "fed_energy": view.fed_energy, "fed_litres": view.fed_litres, "menu": menu, "choices": view.choices,
+        "fed_energy": view.fed_energy, "fed_litres": view.fed_litres, "menu": menu,
+        "choices": view.choices, "mixes": view.mixes,
         "nitrate_limit": view.limit, "source_nitrate": view.source_nitrate, "notes": view.notes,
     }  # fmt: skip
     found: dict[str, Any] = plain(shown)
@@ -84,7 +85,7 @@ def _choice_lines(view: Feeding) -> list[str]:
     ]
     if view.source_nitrate is None:
         found.append("  (the nitrate of the tap is not known: one test, and the litres can be said)")
-    return found + [line for choice in view.choices for line in _one_choice(choice)]
+    return found + [line for choice in (*view.mixes, *view.choices) for line in _one_choice(choice)]
 
 
 def _one_choice(choice: Choice) -> list[str]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 
 from lentic.advice.food import Feeding, feeding_of
@@ -18,9 +19,10 @@ def feed(
     weeks: float = 4.0,
     foods: Sequence[str] = (),
     nitrate: float | None = None,
+    mixes: Sequence[str] = (),
     say: Say | None = None,
 ) -> Answer[Feeding] | NotYet:
-    """Return ration, menu and the load of each choice; `foods` are further foods to weigh against each other."""
+    """Return ration, menu and the load of each choice; `foods` and `mixes` are weighed against the others."""
     if weeks <= 0.0:
         raise AskError("A menu covers more than no time: use --weeks 1 or more.")
     if nitrate is not None and nitrate <= 0.0:
@@ -29,7 +31,8 @@ def feed(
     if isinstance(opened, NotYet):
         return opened
     wanted = [_food(opened.tank, name) for name in foods]
-    view = feeding_of(opened.tank, opened.events, opened.end, weeks, wanted, nitrate)
+    mixed = [_mix(opened.tank, text) for text in mixes]
+    view = feeding_of(opened.tank, opened.events, opened.end, weeks, wanted, nitrate, mixed)
     return Answer(view=view, problems=opened.problems, cautions=opened.cautions)
 
 
@@ -41,3 +44,15 @@ def _food(tank: Tank, name: str) -> Food:
     if isinstance(answer, Found) and isinstance(answer.record, Food):
         return answer.record
     raise AskError(answer.question if isinstance(answer, Which) else f"There is no food {name!r} in the catalogue.")
+
+
+def _mix(tank: Tank, text: str) -> list[tuple[Food, float]]:
+    """Read a mix such as "dandelion 80, pellet_adult 20": foods with their shares of the energy."""
+    parts = [part.strip() for part in text.split(",") if part.strip()]
+    found = [re.fullmatch(r"(.+?)\s*(\d+(?:\.\d+)?)\s*%?", part) for part in parts]
+    known = [(match[1], float(match[2])) for match in found if match]
+    if not known or len(known) < len(parts) or any(share <= 0.0 for _, share in known):
+        raise AskError(
+            f'A mix is foods with their shares of the energy, such as "dandelion 80, pellet_adult 20": {text!r}'
+        )
+    return [(_food(tank, name), share) for name, share in known]
