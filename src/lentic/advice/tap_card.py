@@ -128,8 +128,8 @@ def _sentences(found: Mapping[str, CardRow]) -> list[str]:
     good, floor = (bound.value if bound else None for bound in (levels and levels.good, levels and levels.watch))
     if kh is not None and good is not None and floor is not None and kh.value < good:
         lines.append(
-            f"KH of {kh.text} is little: the filter film lives on it and is held back below {floor:g} dKH. Watch the KH of "
-            "the tank every week."
+            f"KH of {kh.text} is little: the filter film lives on it and is held back below {floor:g} dKH. Watch "
+            "the KH of the tank every week."
         )
     if kh is not None and gh is not None and gh.value < 0.7 * kh.value:
         lines.append(
