@@ -1,4 +1,4 @@
-"""`lentic reading`, `lentic tap` and the quick line from end to end: questions, repeats, JSON, and what is never said."""
+"""`lentic reading` and `lentic tap` from end to end: questions, repeats, JSON, and what is never said."""
 
 from __future__ import annotations
 

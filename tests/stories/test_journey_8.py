@@ -79,8 +79,8 @@ def test_the_likely_causes_carry_their_doubt(answer: StrangerAnswer) -> None:
 
 def test_what_is_safe_everywhere_is_said_and_the_pleco_is_not_bought(answer: StrangerAnswer) -> None:
     said = " ".join(answer.everywhere)
-    for part in ("Stop the full changes", "25 % every third day", "conditioner", "Feed half for a week", "8 h on a timer",
-                 "10 to 12 h", "half of the sponge", "old tank water"):  # fmt: skip
+    safe = ("Stop the full changes", "25 % every third day", "conditioner", "Feed half for a week", "8 h on a timer")
+    for part in (*safe, "10 to 12 h", "half of the sponge", "old tank water"):
         assert part in said, part
     left = " ".join(answer.leave)
     assert "No pleco" in left and "spines" in left and "40 cm" in left and "No algae killer" in left

@@ -121,7 +121,7 @@ def _least_alkalinity(temperature: float, ph: float) -> float:
     would seem to lift its pH at once. [meq/L]
     """
     gas = float(henry_carbon_dioxide_pb82(temperature)) * ROOM_CO2_ATM
-    bicarbonate = 1e3 * gas * float(first_dissociation_pb82(temperature)) / 10.0**-ph
+    bicarbonate = 1e3 * gas * float(first_dissociation_pb82(temperature)) / math.pow(10.0, -ph)
     return min(bicarbonate, DROP_DKH * HARDNESS_UNITS["°dH"])
 
 
