@@ -47,6 +47,12 @@ def test_a_mix_is_read_by_name_and_share() -> None:
         feed(WHERE, mixes=("dandelion",))
 
 
+def test_a_food_asked_about_passes_the_rules_on_danger() -> None:
+    answer = feed(WHERE, foods=("smelt",))
+    assert isinstance(answer, Answer)
+    assert any("smelt" in caution and "raw goldfish" in caution for caution in answer.cautions)
+
+
 def test_a_tank_without_a_log_still_has_a_ration(tmp_path: Path) -> None:
     toml = 'format = "lentic-tank-1"\nname = "Shelf"\n[heater]\nset_c = 25.0\n[[turtle]]\nid = "oak"\nmass_g = 300.0\n'
     (tmp_path / "tank.toml").write_text(toml, encoding="utf-8")

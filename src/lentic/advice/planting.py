@@ -208,7 +208,8 @@ def _uptake(record: Plant, wet: Estimate, dry: Fact, growth: Estimate | None) ->
     tissue = record.fact("tissue_N_pct_dw")
     if tissue is None or growth is None:
         return None
-    origin = f"estimate; nitrogen in it: {tissue.origin}"
+    start = growth.origin if growth.origin.startswith("your own") else "estimate"
+    origin = f"{start}; nitrogen in it: {tissue.origin}"
     return multiplied(
         wet, of_fact(dry), growth, of_fact(tissue), factor=MG_PER_G / 100.0, unit="mg N a day", origin=origin,
         source=tissue.source,

@@ -8,8 +8,9 @@ from collections.abc import Sequence
 from lentic.advice.food import Feeding, feeding_of
 from lentic.catalogue import Food, Found, Which, find
 from lentic.keeper.answers import Answer
+from lentic.keeper.check import verdict_on
 from lentic.keeper.fitted import Say
-from lentic.keeper.opening import AskError, NotYet, Where, open_record
+from lentic.keeper.opening import AskError, NotYet, Opened, Where, open_record
 from lentic.logbook import own
 from lentic.logbook.tank import Tank
 
@@ -33,7 +34,20 @@ def feed(
     wanted = [_food(opened.tank, name) for name in foods]
     mixed = [_mix(opened.tank, text) for text in mixes]
     view = feeding_of(opened.tank, opened.events, opened.end, weeks, wanted, nitrate, mixed)
-    return Answer(view=view, problems=opened.problems, cautions=opened.cautions)
+    asked = {food.id: food for food in (*wanted, *(food for mix in mixed for food, _ in mix))}
+    dangers = [line for food in asked.values() for line in _dangers(opened, food)]
+    return Answer(view=view, problems=opened.problems, cautions=(*opened.cautions, *dangers))
+
+
+def _dangers(opened: Opened, food: Food) -> list[str]:
+    """Return what the rules on danger say of feeding something that was asked about."""
+    verdict = verdict_on(opened, [food], {})
+    found = [
+        f"{food.name} ({each.severity}, {each.rule}): {each.message} Instead: {each.instead}" for each in verdict.found
+    ]
+    return found + [
+        f"{food.name}, to be known first: {ask.question}" for ask in verdict.asks if ask.fact.startswith("feed.")
+    ]
 
 
 def _food(tank: Tank, name: str) -> Food:
