@@ -99,7 +99,12 @@ def _why_nothing(before: Tried, tried: Sequence[Tried], goals: Goals) -> list[st
     every = before.scrape_every.p50
     hungry = (before.nitrate.p50 or 0.0) < hungry_nitrate()
     if before.kept >= 0.8 and not hungry and every is not None and every >= goals.scrape_every_d:
-        return ["Go on as before: what is wanted is what this tank does already."]
+        short = (before.nitrate.p50 or 0.0) > 1.1 * goals.liked_nitrate_mg_l
+        return [
+            "Go on as before: the limits are kept, and what is left to your good weeks no single change would show."
+            if short
+            else "Go on as before: what is wanted is what this tank does already."
+        ]
     allowed = sorted((t for t in tried if not t.against), key=lambda t: t.loss)
     if not allowed:
         return ["Go on as before: every single change that was tried breaks a limit."]
