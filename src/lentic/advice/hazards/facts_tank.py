@@ -2,22 +2,18 @@
 
 from __future__ import annotations
 
-import math
 from datetime import datetime
 from typing import Final
 
 from lentic.advice.limits import nitrate_aim
+from lentic.advice.pane import factor_of
 from lentic.catalogue import Lamp, common, resolve, turtles
 from lentic.catalogue.hazards import NOTHING, Known, PartSet
 from lentic.catalogue.records import Record
 from lentic.logbook.tank import Fixture, Glass, Tank
 from lentic.science.constants import STANDARD_GRAVITY
 from lentic.science.heat import heater_power, wall_transmittance
-from lentic.science.plate import pane_stress, stress_coefficient
 
-GLASS_STRENGTH_PA: Final = 19.2e6
-"""Bending strength of annealed glass the safety factor is reckoned from: the hobby's plate tables after Roark. [Pa]"""
-LONGEST_RATIO: Final = 4.0
 FLOOR_KN_M2: Final = 1.5
 """Live load of floors in homes: a builders' text, not the code itself. [kN/m²]"""
 GLASS_KG_L: Final = 2.5
@@ -66,17 +62,11 @@ def _tank(tank: Tank) -> dict[str, Known]:
 
 
 def safety_factor(glass: Glass) -> float | None:
-    """Return strength over stress of the long side pane with the water as described; only for boxes of glass. [-]"""
-    length, depth = glass.length_cm, glass.water_depth_cm
-    if glass.pane != "glass" or not glass.is_box or glass.braced is None:
+    """Return the safety factor of the long side pane with the water as described; only for boxes of glass. [-]"""
+    if glass.pane != "glass" or glass.braced is None or glass.water_depth_cm is None:
         return None
-    if length is None or depth is None or glass.pane_mm is None:
-        return None
-    # a braced pane longer than four water heights bends as one of four: the limit of a long plate
-    ratio = min(length / depth, LONGEST_RATIO) if glass.braced else length / depth
-    beta = float(stress_coefficient(ratio, "glass", glass.braced))
-    factor = GLASS_STRENGTH_PA / float(pane_stress(beta, depth / 100.0, glass.pane_mm / 1000.0))
-    return factor if math.isfinite(factor) else None
+    found = factor_of(glass, glass.water_depth_cm, glass.braced)
+    return None if found is None else found.counts
 
 
 def floor_area(tank: Tank) -> float | None:
