@@ -183,12 +183,30 @@ def own(loft: Kept, tmp_path: Path) -> Iterator[TestClient]:
 def token_of(client: TestClient, path: str = "/preferences") -> str:
     """Return the token of this client's forms."""
     text = client.get(path).text
-    return text.partition('name="form_token" value="')[2].partition('"')[0]
+    return str(text.partition('name="form_token" value="')[2].partition('"')[0])
 
 
 def post(client: TestClient, path: str, **fields: Any) -> Any:
     """Send a form as the page would."""
     return client.post(path, data={"form_token": token_of(client), **fields})
+
+
+@pytest.fixture(scope="session")
+def paths_of() -> Callable[[FastAPI], list[str]]:
+    """Return the address of every page that needs nothing filled in."""
+    return page_paths
+
+
+@pytest.fixture(scope="session")
+def routes_of() -> Callable[[FastAPI], list[Any]]:
+    """Return every route of an application."""
+    return all_routes
+
+
+@pytest.fixture
+def clients() -> Callable[..., TestClient]:
+    """Return a client of an application from any peer, under any name: `clients(app, peer, host)`."""
+    return client_of
 
 
 @pytest.fixture

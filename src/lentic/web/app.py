@@ -59,7 +59,7 @@ def make_app(settings: Settings) -> FastAPI:
     app.include_router(api.router)
     app.mount("/static", KeptFiles(directory=HERE / "static"), name="static")
     trouble.add_to(app)
-    app.add_middleware(Door, settings=settings, desk=desk)
+    app.add_middleware(Door, settings=settings, desk=desk, broken=trouble.broken)
     return app
 
 

@@ -6,10 +6,11 @@ import hashlib
 import hmac
 import ipaddress
 import secrets
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from http.cookies import CookieError, SimpleCookie
 
 from starlette.datastructures import Headers, MutableHeaders
+from starlette.requests import Request
 from starlette.responses import PlainTextResponse, Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
@@ -39,6 +40,10 @@ NOT_PAIRED = (
     "This device is not paired. On the computer that runs lentic, open the page 'Devices' and scan the code with "
     "this device.\n"
 )
+
+
+Broken = Callable[[Request, Exception], Response]
+"""What is answered when something breaks."""
 
 
 class TooLargeError(Exception):
@@ -75,8 +80,8 @@ def host_name(header: str) -> str:
 class Door:
     """Stands before the pages; turns away what should not come in, and marks everything that goes out."""
 
-    def __init__(self, app: ASGIApp, settings: Settings, desk: Desk) -> None:
-        self.app, self.settings, self.desk = app, settings, desk
+    def __init__(self, app: ASGIApp, settings: Settings, desk: Desk, broken: Broken) -> None:
+        self.app, self.settings, self.desk, self.broken = app, settings, desk, broken
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Answer one request."""
@@ -91,8 +96,12 @@ class Door:
         scope["lentic_form"] = fresh or scope["lentic_form"]
         refused = self._refused(scope, headers, cookies)
 
+        begun = False
+
         async def marked(message: Message) -> None:
+            nonlocal begun
             if message["type"] == "http.response.start":
+                begun = True
                 out = MutableHeaders(scope=message)
                 for name, value in HEADERS.items():
                     out[name] = value
@@ -105,7 +114,12 @@ class Door:
         if refused is not None:
             await refused(scope, receive, marked)
             return
-        await self.app(scope, limited(receive), marked)
+        try:
+            await self.app(scope, limited(receive), marked)
+        except Exception as error:  # whatever broke is told on a page that carries the policy like any other
+            if begun:
+                raise
+            await self.broken(Request(scope), error)(scope, receive, marked)
 
     def _refused(self, scope: Scope, headers: Headers, cookies: Mapping[str, str]) -> Response | None:
         """Return the answer to what must not come in, or None."""

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import hmac
-from typing import Annotated, Any
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Annotated
 
 from fastapi import Depends, Request
-from starlette.datastructures import FormData, UploadFile
+from starlette.exceptions import HTTPException
 from starlette.formparsers import MultiPartException
 
 from lentic import LenticError
@@ -25,24 +27,31 @@ class StrangerError(LenticError):
     """A form does not carry the token of this browser."""
 
 
+@dataclass(frozen=True, kw_only=True)
+class Upload:
+    """A file that was sent: its name as the browser gave it, never used as a path, and what is in it."""
+
+    name: str
+    content: bytes
+
+
 class Form:
     """The fields of a form, trimmed; what was not filled in is absent."""
 
-    def __init__(self, data: FormData) -> None:
-        self._data = data
+    def __init__(self, fields: Sequence[tuple[str, str]], uploads: Sequence[tuple[str, Upload]]) -> None:
+        self._fields, self._uploads = fields, uploads
 
     def text(self, name: str) -> str:
         """Return a field, empty where it was left out."""
-        value = self._data.get(name)
-        return value.strip()[:MOST_TEXT] if isinstance(value, str) else ""
+        return next(iter(self.texts(name)), "")
 
     def texts(self, name: str) -> list[str]:
         """Return every field of a name."""
-        return [value.strip()[:MOST_TEXT] for value in self._data.getlist(name) if isinstance(value, str)]
+        return [value.strip()[:MOST_TEXT] for key, value in self._fields if key == name]
 
     def names(self) -> list[str]:
         """Return the names of all fields that were filled in."""
-        return [key for key, value in self._data.multi_items() if isinstance(value, str) and value.strip()]
+        return [key for key, value in self._fields if value.strip()]
 
     def number(self, name: str, label: str, low: float = 0.0, high: float = 1e6) -> float | None:
         """Return a field as a number, None where it was left empty."""
@@ -57,38 +66,39 @@ class Form:
             raise FormError(f"{label}: {text} cannot be. It lies between {low:g} and {high:g}.")
         return value
 
-    def files(self, name: str) -> list[UploadFile]:
-        """Return the files of a field that hold something."""
-        return [each for each in self._data.getlist(name) if isinstance(each, UploadFile) and each.filename]
+    def files(self, name: str) -> list[Upload]:
+        """Return the files of a field."""
+        return [upload for key, upload in self._uploads if key == name and upload.name]
 
     def values(self) -> dict[str, str]:
         """Return every text as it was typed, to show it again."""
-        return {key: value[:MOST_TEXT] for key, value in self._data.multi_items() if isinstance(value, str)}
+        return {key: value[:MOST_TEXT] for key, value in self._fields}
 
 
 async def read_form(request: Request) -> Form:
     """Read a form of one of our pages; a form without its browser's token is not read."""
     try:
         data = await request.form(max_files=MOST_FILES, max_fields=MOST_FIELDS, max_part_size=MOST_BYTES)
-    except MultiPartException as error:
-        raise FormError(f"The form could not be read: {error.message}") from error
-    except Exception as error:
-        if getattr(error, "status_code", None) == 400:
-            raise FormError(f"The form could not be read: {getattr(error, 'detail', '')}") from error
-        raise
-    given = data.get("form_token")
-    wanted = form_token(request.app.state.secret, request.scope.get("lentic_form", ""))
-    if not isinstance(given, str) or not hmac.compare_digest(given.encode(), wanted.encode()):
-        raise StrangerError("This form is too old or came from elsewhere. Nothing was written: load the page again.")
-    return Form(data)
+    except (MultiPartException, HTTPException) as error:
+        said = getattr(error, "message", "") or getattr(error, "detail", "")
+        raise FormError(f"The form could not be read: {said}") from error
+    try:
+        given = data.get("form_token")
+        wanted = form_token(request.app.state.secret, request.scope.get("lentic_form", ""))
+        if not isinstance(given, str) or not hmac.compare_digest(given.encode(), wanted.encode()):
+            raise StrangerError(
+                "This form is too old or came from elsewhere. Nothing was written: load the page again."
+            )
+        fields = [(key, value) for key, value in data.multi_items() if isinstance(value, str)]
+        uploads = [
+            (key, Upload(name=value.filename or "", content=await value.read()))
+            for key, value in data.multi_items()
+            if not isinstance(value, str)
+        ]
+    finally:
+        await data.close()
+    return Form(fields, uploads)
 
 
 Posted = Annotated[Form, Depends(read_form)]
 """The form of a page; every route that takes one takes it this way."""
-
-
-def as_text(value: Any) -> str:
-    """Return a value as a field shows it: nothing for what is not known, no trailing zeros."""
-    if value is None:
-        return ""
-    return f"{value:g}" if isinstance(value, float) else str(value)

@@ -25,7 +25,6 @@ def add_to(app: FastAPI) -> None:
     app.add_exception_handler(RequestValidationError, _not_understood)
     app.add_exception_handler(HTTPException, _http)
     app.add_exception_handler(TooLargeError, _too_large)
-    app.add_exception_handler(Exception, _broken)
 
 
 def _shown(request: Request, status: int, title: str, sentence: str) -> Response:
@@ -65,7 +64,8 @@ def _too_large(request: Request, error: Exception) -> Response:
     return PlainTextResponse("This is larger than anything this page asks for.\n", status_code=413)
 
 
-def _broken(request: Request, error: Exception) -> Response:
+def broken(request: Request, error: Exception) -> Response:
+    """Return what is told when something broke on our side; what it was stands in the log of the server."""
     LOG.error("while %s", _doing(request), exc_info=error)
     sentence = "Something broke on our side. Your log is untouched."
     return _shown(request, HTTPStatus.INTERNAL_SERVER_ERROR, "Something broke", sentence)

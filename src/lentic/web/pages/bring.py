@@ -23,9 +23,9 @@ def choose(request: Request) -> Response:
 
 
 @router.post("/log/import")
-async def bring(request: Request, form: Posted) -> Response:
+def bring(request: Request, form: Posted) -> Response:
     """Lay the files aside and show what they hold; nothing is taken in yet."""
-    files = {file.filename or "": await file.read() for file in form.files("files")}
+    files = {file.name: file.content for file in form.files("files")}
     if not files:
         raise FormError("No file was chosen. Choose tank.toml and log.csv, or a zip of the folder.")
     ticket = bringing.lay_aside(desk_of(request), files, around(request).name)

@@ -201,12 +201,12 @@ LINES: Mapping[str, Callable[[Form], list[str]]] = {
 
 
 @router.post("/log/{number}/photo")
-async def attach(request: Request, number: int, form: Posted) -> Response:
+def attach(request: Request, number: int, form: Posted) -> Response:
     """Keep photos beside an entry."""
     name = _name(request)
     count = 0
     for file in form.files("photo")[:6]:
-        photos.attach(desk_of(request), name, number, await file.read())
+        photos.attach(desk_of(request), name, number, file.content)
         count += 1
     if not count:
         raise FormError("No photo was chosen.")
