@@ -10,6 +10,7 @@ import pytest
 from click.testing import CliRunner
 
 from lentic.advice.hazards import Verdict
+from lentic.advice.hazards.words import ask_lines
 from lentic.catalogue import CatalogueError
 from lentic.cli.main import cli
 from lentic.keeper import check, logbook
@@ -181,3 +182,16 @@ def test_a_fact_that_is_not_listed_is_a_mistake_of_the_caller() -> None:
         doing("something", known={"heater.gaurded": True})
     with pytest.raises(CatalogueError, match="not on the list"):
         doing("something", actions=("fly",))
+
+
+def test_a_question_with_fixed_answers_lists_them_but_never_a_substance_against_illness() -> None:
+    lines = "\n".join(line for ask in of(MUSK).asks for line in ask_lines(ask))
+    assert "One or more of: tilted swimming, nose bubbles" in lines
+    assert "medicine.kind=" in lines and "methylene" not in lines
+
+
+def test_a_fact_of_every_tank_mate_is_told_under_the_name_of_the_list() -> None:
+    danios = Where(folder=SAFE / "map-turtle-with-danios", clock=CLOCK)
+    assert "MATE-06" in rules(of(danios, facts=("mate[].hardness_out_days=20",)))
+    assert "MATE-06" not in rules(of(danios, facts=("mate.zebra danio.hardness_out_days=3",)))
+    assert "HEALTH-01" in rules(of(danios, facts=("seen.turtle=nose bubbles",)))

@@ -53,8 +53,7 @@ def _which(where: Where, things: Sequence[str]) -> tuple[Where, tuple[str, ...]]
 def verdict_on(opened: Opened, things: Sequence[Record], known: dict[str, Known]) -> Verdict:
     """Return the verdict on an open tank, or on some things in it."""
     question = told(together([question_of(each, opened.tank) for each in things]), known) if things else None
-    tank_facts = {name: value for name, value in known.items() if "[]" not in name}
-    situation = situation_in(opened, tank_facts)
+    situation = situation_in(opened, known)
     return gate(situation, question, now=opened.end, overruled=reasons_in(opened.events))
 
 
@@ -105,8 +104,13 @@ def _plain(kind: FactKind, value: str) -> bool | float | str | list[str]:
             except ValueError:
                 return value
         case "set":
-            return [part.strip() for part in value.split(",") if part.strip()]
-    return value
+            return [_word(part) for part in value.split(",") if part.strip()]
+    return _word(value) if kind.values else value
+
+
+def _word(text: str) -> str:
+    """Return a value as the list writes it: "nose bubbles" is nose_bubbles."""
+    return "_".join(text.strip().split())
 
 
 def keep(where: Where, facts: Sequence[str]) -> tuple[Tank, tuple[str, ...]]:

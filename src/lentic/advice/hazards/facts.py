@@ -10,7 +10,7 @@ from lentic.advice.hazards.facts_log import log_facts, reading_facts, sign_facts
 from lentic.advice.hazards.facts_tank import described
 from lentic.advice.hazards.gate import Overruled, Situation
 from lentic.catalogue import CatalogueError
-from lentic.catalogue.hazards import NOTHING, Facts, Item, Known, PartSet, fact_kinds
+from lentic.catalogue.hazards import NOTHING, FactKind, Facts, Item, Known, PartSet, fact_kinds
 from lentic.logbook.events import AnimalIn, AnimalOut, Event, Overrule
 from lentic.logbook.problems import Problem
 from lentic.logbook.tank import Tank
@@ -63,10 +63,7 @@ def _with(answers: Mapping[str, Known], situation: Situation) -> Situation:
     lists = dict(situation.facts.lists)
     turtles = {id: dict(facts) for id, facts in situation.turtles.items()}
     for name, value in answers.items():
-        meant = kind_of(name)
-        if meant is None:
-            raise CatalogueError(f"{name!r} is not on the list of facts")
-        kind, of = meant
+        kind, of = _meant(name)
         if kind.of_list is not None:
             lists[kind.of_list] = _told_of(lists.get(kind.of_list, ()), of, kind.key, value)
         elif kind.name.startswith("turtle.") and kind.name != "turtle.any":
@@ -82,6 +79,16 @@ def _with(answers: Mapping[str, Known], situation: Situation) -> Situation:
     )
 
 
+def _meant(name: str) -> tuple[FactKind, str]:
+    """Return which fact a name means and of which one; under the name of the list itself it is told of all items."""
+    found = kind_of(name)
+    if found is not None:
+        return found
+    if name not in fact_kinds():
+        raise CatalogueError(f"{name!r} is not on the list of facts")
+    return fact_kinds()[name], ""
+
+
 def _joined(before: Known | None, told: Known) -> Known:
     """Return an answer beside what was known; faults or signs that are written elsewhere do not vanish by it."""
     if isinstance(before, PartSet) and isinstance(told, frozenset):
@@ -90,7 +97,7 @@ def _joined(before: Known | None, told: Known) -> Known:
 
 
 def _told_of(items: tuple[Item, ...], of: str, key: str, value: Known) -> tuple[Item, ...]:
-    return tuple({**item, key: value} if of in (item.get("id"), item.get("name")) else item for item in items)
+    return tuple({**item, key: value} if of in ("", item.get("id"), item.get("name")) else item for item in items)
 
 
 def _outside(tank: Tank, events: Sequence[Event], now: datetime) -> dict[str, Known]:

@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from lentic.advice.hazards.gate import Ask, Found, NotChecked, Verdict
 from lentic.catalogue import references
 from lentic.catalogue.facts import HOW_WORDS
+from lentic.catalogue.hazards import fact_kinds
 
 TITLES = {
     "STOP": "Do not go on",
@@ -19,6 +20,8 @@ TITLES = {
 PRACTICE = "hazards:husb"
 ASKED = 6
 """So many questions are put at once; the others come when these are answered."""
+NOT_NAMED = frozenset({"medicine.kind"})
+"""Facts whose values are never listed: the keeper reads the substance off the label, nobody suggests one."""
 CAUTION = "This is no diagnosis and no word on law: with an ill animal a vet comes first, with papers the authority."
 
 
@@ -69,16 +72,25 @@ def _source(found: Found) -> str:
     return how if found.source == references()[PRACTICE] else f"{found.source.rstrip('.')} ({how})"
 
 
-def ask_line(ask: Ask) -> str:
-    """Return a question as a line, with how to answer it."""
+def ask_lines(ask: Ask) -> list[str]:
+    """Return a question as lines: what is asked, and how to answer it."""
+    kind = fact_kinds()[ask.fact]
     about = f"{ask.about}: " if ask.about else ""
-    return f"  {about}{ask.question}  [--fact {ask.fact}=…]"
+    # the name of the turtle stands in the middle of its facts; a thing asked about has its own under the list
+    name = ask.fact.replace(".", f".{ask.about}.", 1) if ask.about and kind.of_list is None else ask.fact
+    lines = [f"  {about}{ask.question}  [--fact {name}=…]"]
+    if kind.values and ask.fact not in NOT_NAMED:
+        count = "One or more of" if kind.type == "set" else "One of"
+        lines.append(f"    {count}: {', '.join(value.replace('_', ' ') for value in kind.values)}.")
+    return lines
 
 
 def _asked(asks: Sequence[Ask]) -> list[str]:
     if not asks:
         return []
-    lines = ["", "To be asked, the most pressing first:", *(ask_line(ask) for ask in asks[:ASKED])]
+    lines = ["", "To be asked, the most pressing first:"]
+    for ask in asks[:ASKED]:
+        lines += ask_lines(ask)
     if len(asks) > ASKED:
         lines.append(f"  … and {len(asks) - ASKED} more when these are answered.")
     return lines
@@ -92,4 +104,4 @@ def _unchecked(rules: Sequence[NotChecked], tried: int) -> list[str]:
     return ["", f"Not checked for want of facts: {len(rules)} of {tried} rules ({listed})."]
 
 
-__all__ = ["ask_line", "found_lines", "verdict_lines"]
+__all__ = ["ask_lines", "found_lines", "verdict_lines"]
