@@ -27,7 +27,7 @@ from lentic.advice.shell import Month, months_of
 from lentic.advice.signs import Signs, signs_of
 from lentic.advice.vet import VetPage, vet_page
 from lentic.advice.winter import Gate, Guard, amount_g, gate_of, guard_of
-from lentic.advice.words import Spread, number
+from lentic.advice.words import Spread, counted, number
 from lentic.catalogue import Animal, common
 from lentic.learn.weights import LEAST, Array, Watched, Weight, watch
 from lentic.logbook.events import Event
@@ -151,7 +151,7 @@ def _size(tank: Tank, curve: Curve | None, today: date, measured: bool) -> Size 
         condition=None if middle is None or not measured else middle / curve.prior.coefficient,
         limit_cm=limit, next_tank=None if limit is None else curve.reaches(limit),
         outgrown=limit is not None and length.p50 is not None and length.p50 >= limit, measured=curve.measured,
-        origin=f"estimate from {curve.measured} readings and the adult size of the kind",
+        origin=f"estimate from {counted(curve.measured, 'reading')} and the adult size of the kind",
     )  # fmt: skip
 
 

@@ -8,7 +8,7 @@ from datetime import datetime, timedelta
 import numpy as np
 
 from lentic.advice.findings import Finding, ask, date_words, known_as, sorted_findings
-from lentic.advice.words import number
+from lentic.advice.words import counted, number
 from lentic.catalogue import Animal
 from lentic.logbook.events import Event, Reading
 from lentic.logbook.tank import Fixture, Tank
@@ -98,7 +98,7 @@ def _summer(tank: Tank, events: Sequence[Event], read: Sequence[Reading]) -> lis
     sd = RISE_SD_K / float(np.sqrt(len(pairs)))
     room = HOTTEST_C - rise
     said = (
-        f"The surface lies {rise:.0f} K above the room (±{1.28 * sd:.0f} K, {len(pairs)} own readings): it passes "
+        f"The surface lies {rise:.0f} K above the room (±{1.28 * sd:.0f} K, {counted(len(pairs), 'own reading')}): it passes "
         f"{HOTTEST_C:.0f} °C in a room of {number(room)} °C."
     )
     if room < SUMMER_C:

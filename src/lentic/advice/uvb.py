@@ -10,7 +10,7 @@ from datetime import date, timedelta
 import numpy as np
 
 from lentic.advice.findings import Finding, When, ask, date_words, known_as, sorted_findings
-from lentic.advice.words import Spread, number
+from lentic.advice.words import Spread, counted, number
 from lentic.catalogue import Animal, Fact, Lamp, common, lamps
 from lentic.learn.lamps import Decay, LampPrior, decay_of
 from lentic.logbook.events import Event, Reading
@@ -171,7 +171,11 @@ def _index(
 ) -> tuple[Spread, str]:
     if decay is not None and fitted is not None:
         low, middle, high = decay.at(float((today - fitted).days))
-        origin = f"estimate from {len(read)} own readings" if read else "catalogue, from memory: it may be off by half"
+        origin = (
+            f"estimate from {counted(len(read), 'own reading')}"
+            if read
+            else "catalogue, from memory: it may be off by half"
+        )
         return Spread(p10=low, p50=middle, p90=high), origin
     if read:
         day, value = read[-1]

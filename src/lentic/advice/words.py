@@ -119,6 +119,11 @@ def buckets(litres: float) -> str:
     return f"{number(litres)} L ({whole} bucket{'' if whole == '1' else 's'} of 10 L)"
 
 
+def counted(count: int, thing: str) -> str:
+    """Return a count with its thing, such as 1 reading or 3 readings."""
+    return f"{count} {thing}" if count == 1 else f"{count} {thing}s"
+
+
 def listed(words: list[str] | tuple[str, ...]) -> str:
     """Return words as a list in a sentence."""
     if len(words) < 2:

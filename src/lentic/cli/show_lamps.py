@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from lentic.advice.findings import date_words
+from lentic.advice.words import counted
 from lentic.cli.show_animal import finding_lines
 
 if TYPE_CHECKING:
@@ -15,7 +16,7 @@ def lamps_lines(view: Lamps) -> list[str]:
     """Return the lamps of a tank, the animal's first."""
     found = [f"{view.tank}, {date_words(view.day)}"]
     for each in view.ultraviolet:
-        found += ["", f"{each.lamp}, for the animal ({each.readings} UV readings since it was fitted)"]
+        found += ["", f"{each.lamp}, for the animal ({counted(each.readings, 'UV reading')} since it was fitted)"]
         found += finding_lines(each.findings)
         if each.next_reading is not None:
             found.append(
