@@ -104,6 +104,12 @@ def problem(days: int, food: float = 1.0) -> Problem:
     return Problem(description=description, table=table_for(description), events=tuple(events), days=days)
 
 
+def watched(line: Timeline) -> Timeline:
+    """Return the same life with a record at every boundary of a step: no step changes for it."""
+    records = {step: (step,) for step in range(len(line.dts) + 1)}
+    return Timeline(dts=line.dts, starts=line.starts, drivers=line.drivers, jumps=line.jumps, records=records)
+
+
 def refined(line: Timeline, longest_min: float) -> Timeline:
     """Return the same life with every step cut into equal parts no longer than that; drivers stay as they were."""
     parts = np.maximum(1, np.ceil(line.dts * 1440.0 / longest_min - 1e-6)).astype(int)

@@ -60,7 +60,7 @@ def ph_errors(a: Records, b: Records) -> Array:
     return found
 
 
-@pytest.mark.parametrize(("food", "longest"), [(1.0, 30.0), (30.0, 30.0), (30.0, 60.0)])
+@pytest.mark.parametrize(("food", "longest"), [(1.0, 60.0), (30.0, 60.0), (30.0, 120.0)])
 def test_half_a_year_closes(world: Any, kernel: Kernel, food: float, longest: float) -> None:
     """26 weeks with meals, changes, siphon, scrapes, thinning, rinses and a power cut close to 1e-9; all positive."""
     problem = world.problem(182, food)

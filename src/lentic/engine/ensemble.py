@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from types import CodeType
 
 import numpy as np
 import numpy.typing as npt
@@ -103,6 +104,10 @@ class Ensemble:
         """Compute everything that depends on parameters alone; call it after any change of parameters."""
         self._run_rows(self)
 
+    def stiffness(self) -> list[Array]:
+        """Return the rates of return that may be the fastest, one array for each expression of the table. [1/d]"""
+        return self._run_rows.fastest(self)
+
     @property
     def flat(self) -> Array:
         """The same memory as the kernel wants it."""
@@ -123,24 +128,29 @@ class Ensemble:
 
 
 class _RunRows:
+    """What depends on parameters alone, compiled once for a layout."""
+
     def __init__(self, layout: Layout) -> None:
         names = {name: f"rows[{name!r}]" for name in layout.rows}
-        self.lines = [
-            (name, compile(rendered(expression, names), f"<{name}>", "eval"))
-            for name, expression in layout.run_rows.items()
-        ]
+        self.lines = [(name, _compiled(text, names)) for name, text in layout.run_rows.items()]
+        self.stiffness = [_compiled(text, names) for text in layout.table.stiffness]
 
     def __call__(self, rows: Ensemble) -> None:
-        scope = {
-            "rows": rows,
-            "exp": np.exp,
-            "tanh": np.tanh,
-            "sqrt": np.sqrt,
-            "minimum": np.minimum,
-            "maximum": np.maximum,
-        }
+        scope = _SCOPE | {"rows": rows}
         for name, code in self.lines:
             rows[name] = eval(code, scope)
+
+    def fastest(self, rows: Ensemble) -> list[Array]:
+        scope = _SCOPE | {"rows": rows}
+        return [eval(code, scope) for code in self.stiffness]
+
+
+_SCOPE = {"exp": np.exp, "tanh": np.tanh, "sqrt": np.sqrt, "minimum": np.minimum, "maximum": np.maximum}
+
+
+def _compiled(expression: str, names: Mapping[str, str]) -> CodeType:
+    text = rendered(expression, names)
+    return compile(text, f"<{text}>", "eval")
 
 
 _KNOWN: dict[int, tuple[Layout, _RunRows]] = {}

@@ -12,13 +12,12 @@ import numpy as np
 import numpy.typing as npt
 
 from lentic.engine.ensemble import Array, Ensemble
-from lentic.engine.expressions import rendered
 
 Jump = Callable[[Ensemble], None]
 
 STEP_D = 60.0 / 1440.0
 """Longest step. [d]"""
-RAMP_D = (10.0 / 1440.0, 20.0 / 1440.0, 30.0 / 1440.0)
+RAMP_D = (10.0 / 1440.0,)
 """Steps after anything sudden. [d]"""
 STIFFEST = 4.0
 """Largest product of step and fastest rate of return at which the scheme is still accurate. [-]"""
@@ -108,11 +107,8 @@ def guard(ensemble: Ensemble, longest: float = STEP_D) -> npt.NDArray[np.int64]:
         A power of two per member, shape (member,). [-]
     """
     fastest = np.zeros(ensemble.members)
-    names = {name: f"rows[{name!r}]" for name in ensemble.rows}
-    scope = {"rows": ensemble, "maximum": np.maximum, "minimum": np.minimum, "exp": np.exp, "sqrt": np.sqrt}
-    for expression in ensemble.kernel.layout.table.stiffness:
-        value = np.broadcast_to(eval(rendered(expression, names), dict(scope)), ensemble.data[:, 0, :].shape)
-        fastest = np.maximum(fastest, ensemble.gather(value))
+    for row in ensemble.stiffness():
+        fastest = np.maximum(fastest, ensemble.gather(np.broadcast_to(row, ensemble.data[:, 0, :].shape)))
     # an impossible member takes plain steps: it is set aside at the end, not refined without limit
     wanted = np.nan_to_num(fastest * longest / STIFFEST, nan=1.0, posinf=1.0)
     parts = np.clip(wanted, 1.0, MOST_PARTS)

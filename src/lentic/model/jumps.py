@@ -84,20 +84,15 @@ def feed(grams: float, meal: Meal, to_fish: bool) -> Operator:
 
     def operate(rows: Ensemble) -> None:
         true = grams * rows["true_gram"] * rows["appetite"]
-        fish = np.ones_like(true) if to_fish else rows["fish_share"]
-        per_gram: dict[str, Array | float] = {
-            "cod": meal.cod,
-            "c": meal.c,
-            "n": meal.n * rows["nitrogen_factor"],
-            "p": meal.p * rows["phosphorus_factor"],
-        }
-        eaten = 1.0 - rows["uneaten"]
+        uneaten = true * rows["uneaten"]
+        to_fishes = true - uneaten if to_fish else (true - uneaten) * rows["fish_share"]
+        to_turtles = true - uneaten - to_fishes
+        nitrogen, phosphorus = rows["nitrogen_factor"] * meal.n, rows["phosphorus_factor"] * meal.p
+        per_gram: dict[str, Array | float] = {"cod": meal.cod, "c": meal.c, "n": nitrogen, "p": phosphorus}
         for element, content in per_gram.items():
-            amount = true * content
-            rows[f"turtle_gut_{element}"] += amount * eaten * (1.0 - fish)
-            rows[f"fish_gut_{element}"] += amount * eaten * fish
-            rows[f"labile_{element}"] += amount * (1.0 - eaten)
-        _book(rows, "food", true * per_gram["n"], true * per_gram["p"])
+            for pool, food in (("turtle_gut", to_turtles), ("fish_gut", to_fishes), ("labile", uneaten)):
+                rows[f"{pool}_{element}"] += food * content
+        _book(rows, "food", true * nitrogen, true * phosphorus)
 
     return operate
 
