@@ -346,7 +346,7 @@ def cause_source(found: Causes, name: str) -> Source | None:
 PLAN_ROWS: Mapping[str, tuple[str, str]] = {
     "nitrate": ("Nitrate, mean of the last two weeks", "mg/L NO3"), "kh": ("KH, mean of the last two weeks", "dKH"),
     "scrape": ("Days from one scraping to the next", "days"), "plants": ("Plants at the end, wet", "g"),
-    "minutes": ("Minutes of work a week", "min"),
+    "minutes": ("Minutes of work a week", "min"), "water": ("Water changed a week", "L"),
 }  # fmt: skip
 
 
@@ -354,21 +354,40 @@ def plan_source(found: Decision, column: Column, row: str) -> Source:
     """Return how a number of a plan is known."""
     title, unit = PLAN_ROWS[row]
     tried = column.tried
-    spread = {"nitrate": tried.nitrate, "kh": column.kh, "scrape": tried.scrape_every, "plants": tried.plants,
-              "minutes": NOTHING}[row]  # fmt: skip
-    minutes = row == "minutes"
+    if row in ("minutes", "water"):
+        return _by_hand(found, column, row)
+    spread = {"nitrate": tried.nitrate, "kh": column.kh, "scrape": tried.scrape_every, "plants": tried.plants}[row]
     steps = [
         MODEL, f"{found.members} such versions then live {found.days} days under this plan: {tried.do}",
         "Every plan meets the same versions and the same chance: the difference between plans is sharper than either.",
         RANGE,
     ]  # fmt: skip
-    by_hand = [f"Changes: {column.routine.minutes_of_changes:.0f} min a week, {CHANGE_MINUTES:g} min each and"
-               f" {BUCKET_MINUTES:g} min a bucket of {BUCKET_L:g} L.",
-               f"Scraping: {SCRAPE_MINUTES:g} min each time, as often as the versions scrape."]  # fmt: skip
     return _source(
-        f"{title}: {column.title}", unit, spread, ASSUMPTION if minutes else ESTIMATE,
-        "assumption" if minutes else "forecast", found.goals.said, [], by_hand if minutes else steps,
-        ["Minutes are common practice, no source."] if minutes else [],
-        ["Time yourself for a week."] if minutes else ["New readings; another plan."],
-        value=f"{tried.minutes_a_week:.0f} min" if minutes else "", quantity=row,
+        f"{title}: {column.title}", unit, spread, ESTIMATE, "forecast", found.goals.said, [], steps, [],
+        ["New readings; another plan."], quantity=row,
+    )  # fmt: skip
+
+
+def _by_hand(found: Decision, column: Column, row: str) -> Source:
+    """Return the source of what a plan asks: litres and minutes, worked out by hand."""
+    routine, title = column.routine, f"{PLAN_ROWS[row][0]}: {column.title}"
+    if row == "water":
+        every = f"{number(routine.litres)} L every {number(routine.interval_d)} days"
+        sum_of = f"{every} = {number(column.litres_a_week)} L a week, {number(column.buckets_a_week)} buckets of" \
+                 f" {BUCKET_L:g} L."  # fmt: skip
+        now = column.key == "now"
+        return _source(
+            title, "L", NOTHING, OWN if now else ASSUMPTION, "own log" if now else "the plan",
+            "The changes of your last eight weeks." if now else "What this plan says.", [], [sum_of], [],
+            ["Other changes in the log."], value=f"{number(column.litres_a_week)} L a week",
+        )  # fmt: skip
+    steps = [
+        f"Changes: {routine.minutes_of_changes:.0f} min a week, {CHANGE_MINUTES:g} min each and {BUCKET_MINUTES:g} min"
+        f" a bucket of {BUCKET_L:g} L.",
+        f"Scraping: {SCRAPE_MINUTES:g} min each time, as often as the versions scrape.",
+    ]  # fmt: skip
+    return _source(
+        title, "min", NOTHING, ASSUMPTION, "assumption", found.goals.said, [], steps,
+        ["Minutes are common practice, no source."], ["Time yourself for a week."],
+        value=f"{column.tried.minutes_a_week:.0f} min",
     )  # fmt: skip

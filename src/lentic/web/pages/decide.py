@@ -62,7 +62,7 @@ def show(request: Request) -> Response:
     past = desk.ask(here.name, "over_time")
     return page(
         request, "decide.html", title="Decide", place="Decide", asked=past if asked.fresh else asked, view=own or view,
-        dials=dials, waits_for_fit=bool(dials) and own is None,
+        dials=dials, query=f"?{request.url.query}" if dials else "", waits_for_fit=bool(dials) and own is None,
         rows=plan_rows(own or view, past.view, here.preferences),
         running=next((each for each in book(desk.where(here.name)) if each.closed is None), None),
     )  # fmt: skip

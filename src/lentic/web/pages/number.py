@@ -5,8 +5,10 @@ from __future__ import annotations
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
+from lentic.keeper.decide import shaped
 from lentic.keeper.number import number_from, question_of
 from lentic.keeper.opening import NotYet
+from lentic.web.pages.decide import dials_of
 from lentic.web.render import around, desk_of, done, page
 
 router = APIRouter()
@@ -24,7 +26,10 @@ def show(request: Request, name: str) -> Response:
     opened = desk.opened(tank)
     if asked.view is None or isinstance(opened, NotYet):
         return page(request, "waiting.html", title="One number", place="Why", asked=asked, waits="this number")
-    source = number_from(opened, name, asked.view)
+    view = asked.view
+    if question.ask == "decide" and asked.fresh and (dials := dials_of(request)):
+        view = shaped(opened, desk.held(tank).stamp, dials, view) or view
+    source = number_from(opened, name, view)
     return page(
         request, "number.html", title="One number", place="Decide" if question.ask == "decide" else "Why", asked=asked,
         source=source, question=question,
