@@ -98,8 +98,8 @@ def _summer(tank: Tank, events: Sequence[Event], read: Sequence[Reading]) -> lis
     sd = RISE_SD_K / float(np.sqrt(len(pairs)))
     room = HOTTEST_C - rise
     said = (
-        f"The surface lies {rise:.0f} K above the room (±{1.28 * sd:.0f} K, {counted(len(pairs), 'own reading')}): it passes "
-        f"{HOTTEST_C:.0f} °C in a room of {number(room)} °C."
+        f"The surface lies {rise:.0f} K above the room (±{1.28 * sd:.0f} K, {counted(len(pairs), 'own reading')}): it "
+        f"passes {HOTTEST_C:.0f} °C in a room of {number(room)} °C."
     )
     if room < SUMMER_C:
         return [
