@@ -2,6 +2,7 @@
 
 import csv
 from collections.abc import Iterable
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
@@ -12,8 +13,8 @@ from lentic.advice.buffer import rescue_of
 from lentic.advice.disinfected import new_water
 from lentic.advice.estimate import exactly
 from lentic.advice.load import load_from
-from lentic.advice.readings import Meaning, case_of, meaning_of
-from lentic.logbook.events import Change, Event, Feed, Reading
+from lentic.advice.readings import Meaning, case_of, meaning_of, odd_lines
+from lentic.logbook.events import Change, Dose, Event, Feed, Reading, Weigh
 from lentic.logbook.quick import parse_quick
 from lentic.logbook.tank import Fish, Glass, Packet, SourceWater, Tank, Turtle
 
@@ -127,6 +128,32 @@ def test_chloramine_leaves_ammonia_that_a_test_shows() -> None:
     assert water.ammonia_after is not None
     assert water.ammonia_after.value == pytest.approx(0.6 * 0.1 + 0.4 * 0.395, abs=0.001)
     assert not [each for each in water.doses if "vitamin" in each.conditioner or "ascorb" in each.conditioner]
+
+
+def test_ammonia_right_after_a_chloraminated_change_is_explained() -> None:
+    """60 of 150 L with 2 mg/L chloramine leave 0.4 x 2 x 0.1975 = 0.158 mg/L N; a binder in the water is named."""
+    tank = replace(TURTLES, source_water=SourceWater(chloramine_mg_l=2.0))
+    late = (
+        Change(time=NOW - timedelta(hours=3), litres=60.0),
+        Dose(time=NOW - timedelta(hours=3), substance="hydroxymethanesulfonate", amount=5.0, unit="mL"),
+    )
+    view = meaning_of(tank, late, typed("nh4 0.2 mg/L N; ph 7.8; temp 25 °C"), NOW)
+    line = next(each for each in view.said if "brought chloramine" in each.sentence)
+    assert line.known is not None and line.known.value == pytest.approx(0.158, abs=0.001)
+    assert any("was dosed" in each.sentence and "Nessler" in each.sentence for each in view.said)
+    old = tuple(replace(each, time=NOW - timedelta(days=4)) for each in late)
+    later = meaning_of(tank, old, typed("nh4 0.2 mg/L N; ph 7.8; temp 25 °C"), NOW)
+    assert not any("brought chloramine" in each.sentence for each in later.said)
+
+
+def test_odd_lines_of_a_whole_log_are_named() -> None:
+    """A weighing in the wrong unit among good ones, with its day."""
+    log = tuple(
+        Weigh(time=NOW - timedelta(days=70 - 7 * n), animal="moss", grams=310.0 + n if n != 7 else 31.7)
+        for n in range(10)
+    )
+    found = odd_lines(TURTLES, log)
+    assert len(found) == 1 and "2026-04-12" in found[0] and "decimal point" in found[0]
 
 
 def test_days_of_kh_follow_the_steady_loss() -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import datetime, timedelta
 from statistics import median
 from typing import Final
 
@@ -21,14 +21,19 @@ from lentic.advice.sanity import belief
 from lentic.advice.words import amount, number
 from lentic.catalogue import Record, resolve
 from lentic.catalogue.targets import Inputs, targets_for
-from lentic.logbook.events import AnimalIn, Change, Event, Reading
+from lentic.logbook.doubts import doubt_of
+from lentic.logbook.events import AnimalIn, Change, Dose, Event, Reading
+from lentic.logbook.rows import write_row
 from lentic.logbook.tank import Tank
 from lentic.logbook.units import NITRATE, NITRITE, PHOSPHATE, QUANTITIES
 from lentic.science.ammonia import salt_against_nitrite
+from lentic.science.disinfectant import ammonia_from_chloramine
 from lentic.science.hardness import HARDNESS_UNITS
 
 CHANGE_SHARE: Final = 0.25
 """The change that is reckoned with where the log shows none; common practice, no source. [-]"""
+LATE: Final = timedelta(days=1.5)
+"""So long chloramine's ammonia and a binder still show in a test; common practice, no source."""
 NOT_ON_ONE: Final = "Repeat it before anything is done about it."
 CHLORIDE_RATIO: Final = (6.0, 10.0)
 """Chloride per nitrite by mass of ion that fish farms keep, read; it protects many fish, not all. [-]"""
@@ -57,6 +62,8 @@ class Meaning:
     repeat: tuple[str, ...]
     asked: tuple[str, ...]
     change: NewWater | None
+    odd_lines: tuple[str, ...] = ()
+    """Lines of the whole log that do not fit their neighbours, where they were asked for."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -119,6 +126,19 @@ def meaning_of(
         tank=tank.name, at=now, fish=case.fish, said=tuple(found), repeat=tuple(repeats),
         asked=(*asked, *missing), change=water,
     )  # fmt: skip
+
+
+def odd_lines(tank: Tank, events: Sequence[Event]) -> tuple[str, ...]:
+    """Return every line of a log that does not fit those before it, with what it may have been."""
+    found = []
+    for place, event in enumerate(events):
+        doubt = doubt_of(event, tank, events[:place])
+        if doubt is not None:
+            where = f"line {event.line}, " if event.line is not None else ""
+            row = write_row(event, tank.zone)
+            said_ = " ".join(cell for cell in row[1:5] if cell)
+            found.append(f"{where}{tank.local_time(event.time):%Y-%m-%d %H:%M} {said_}: {doubt.why}")
+    return tuple(found)
 
 
 def case_of(
@@ -190,6 +210,7 @@ def _ammonia(case: Case) -> list[Said]:
     if case.fish:
         lines.append(_criteria_line(case, known.value, free.ph, free.temperature))
     lines.append(_film_line(free.free_n))
+    lines += _what_else_shows(case)
     changed = _change_line(case, free.free_nh3.value)
     return [*lines, *([changed] if changed else [])]
 
@@ -231,6 +252,29 @@ def _film_line(free_n: Estimate) -> Said:
     text = f"The filter film: {span}; here {free_n.text}{', too little for that' if free_n.value < low else ''}."
     text += " Plants take ammonium up first and are not harmed by it at this level." if free_n.value < low else ""
     return said("ammonia", text, free_n, protects="filter", source="Anthonisen 1976, from memory")
+
+
+def _what_else_shows(case: Case) -> list[Said]:
+    """Say what a kit shows besides the tank's own ammonia: split chloramine of a late change, a binder in the water."""
+    reading = case.known["ammonia"].reading
+    lines: list[Said] = []
+    if reading is None:
+        return lines
+    late = [e for e in case.events if reading.time - LATE <= e.time <= reading.time]
+    change = next((e for e in reversed(late) if isinstance(e, Change)), None)
+    chloramine = case.known["tap_chloramine"].known if "tap_chloramine" in case.known else None
+    if change is not None and case.litres and chloramine is not None and chloramine.value > 0.0:
+        litres = change.litres if change.litres is not None else (change.percent or 0.0) / 100.0 * case.litres
+        left = chloramine.times(float(ammonia_from_chloramine(1.0)) * min(litres / case.litres, 1.0), "mg/L N")
+        text = f"The change of {litres:.0f} L on {change.time:%Y-%m-%d} brought chloramine: {left.text} of this comes "
+        text += "from it, and the filter takes it in a day."
+        lines.append(said("ammonia", text, left, source="stoichiometry"))
+    for dose in (e for e in late if isinstance(e, Dose)):
+        record = resolve("conditioner", dose.substance)
+        effect = record.words("test_effect") if isinstance(record, Record) else ""
+        if effect and isinstance(record, Record):
+            lines.append(said("ammonia", f"{record.name} was dosed: {effect}.", source="from memory of its chemistry"))
+    return lines
 
 
 def _change_line(case: Case, free_now: float) -> Said | None:

@@ -11,6 +11,7 @@ from lentic.cli.asking import give, of_a_tank, where_of
 @of_a_tank
 @click.argument("text", required=False)
 @click.option("--change", metavar="LITRES", help="The change to reckon with, as 40 L or 25 %; else the usual one.")
+@click.option("--log", "whole_log", is_flag=True, help="Also name every line of the log that does not fit the others.")
 def reading(
     name: str | None,
     folder: str | None,
@@ -19,6 +20,7 @@ def reading(
     quiet: bool,
     text: str | None,
     change: str | None,
+    whole_log: bool,
 ) -> None:
     """What readings mean here: "no3 40 mg/L NO3; ph 7.8", or the last of the log."""
     from lentic.cli import show_reading
@@ -26,5 +28,5 @@ def reading(
 
     if name and text is None and (folder or (" " in name and any(sign.isdigit() for sign in name))):
         name, text = None, name
-    answer = readings.readings(where_of(name, folder, now), text, change)
+    answer = readings.readings(where_of(name, folder, now), text, change, whole_log)
     give(answer, json_to, show_reading.reading_lines, show_reading.reading_json)

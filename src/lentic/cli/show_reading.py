@@ -32,6 +32,8 @@ def reading_lines(view: Meaning) -> list[str]:
         if each.known is not None or each.source:
             origin = each.known.origin if each.known is not None else ""
             found.append(f"    ({'; '.join(part for part in (origin, each.source) if part)})")
+    if view.odd_lines:
+        found += ["", "Lines of the log that do not fit the others:", *(f"  {each}" for each in view.odd_lines)]
     return [*found, *_water(view.change)]
 
 

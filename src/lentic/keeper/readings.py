@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from lentic.advice.readings import Meaning, meaning_of
+from lentic.advice.readings import Meaning, meaning_of, odd_lines
 from lentic.keeper.answers import Answer
 from lentic.keeper.opening import AskError, NotYet, Opened, Where, open_record
 from lentic.logbook.cells import NUMBER
@@ -16,8 +16,13 @@ from lentic.logbook.tank import Tank
 from lentic.logbook.units import VOLUME, fold
 
 
-def readings(where: Where, text: str | None = None, change: str | None = None) -> Answer[Meaning] | NotYet:
-    """Return what a typed line of readings means, or the last readings of the log; `change` as `40 L` or `25 %`."""
+def readings(
+    where: Where, text: str | None = None, change: str | None = None, whole_log: bool = False
+) -> Answer[Meaning] | NotYet:
+    """Return what a typed line of readings means, or the last readings of the log; `change` as `40 L` or `25 %`.
+
+    With `whole_log` every line of the log that does not fit its neighbours is named too.
+    """
     opened = open_record(where)
     if isinstance(opened, NotYet):
         return opened
@@ -28,7 +33,9 @@ def readings(where: Where, text: str | None = None, change: str | None = None) -
     if text and not typed and not asked:
         raise AskError(f"{text!r} holds no reading. Write for example: no3 40 mg/L NO3; ph 7.8; nh4 0.5 mg/L NH4.")
     view = meaning_of(opened.tank, opened.events, typed, moment, _litres(change, opened.tank), asked)
-    if not view.said and not asked:
+    if whole_log:
+        view = replace(view, odd_lines=odd_lines(opened.tank, opened.events))
+    if not view.said and not asked and not view.odd_lines:
         return NotYet(
             tank=opened.tank.name, sentence="Not yet: no reading of the last days is in the log.",
             wanted=("pH, KH, nitrate and ammonia, typed as: no3 40 mg/L NO3; ph 7.8",), problems=opened.problems,
