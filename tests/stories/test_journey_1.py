@@ -181,7 +181,7 @@ def test_the_command_says_it_and_nothing_that_is_forbidden(folder: Path) -> None
     for part in (
         "No big change and nothing that raises pH", "2.5 g of sodium bicarbonate in 25 L", "11.4 g would lift",
         "Test KH, pH and ammonia again in three days", "Only turtles live here", "never more than 1",
-        "13 to 15 L a day",
+        "13 to 15 L a day", "16 mg/L NO3 a week", "settles it at 81 mg/L NO3", "the log is consistent",
     ):  # fmt: skip
         assert part in said, part
     assert [line for line in said.splitlines() if FORBIDDEN.search(line)] == []

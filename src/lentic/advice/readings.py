@@ -174,9 +174,37 @@ def _about(quantity: str, case: Case) -> list[Said]:
             return _ammonia(case)
         case "nitrite":
             return _nitrite(case)
+        case "nitrate":
+            return [_plain("nitrate", case), *_settled(case)]
         case "kh":
             return [_plain("kh", case), *kh_said(case.known, case.load, case.litres, case.fraction)]
     return [_plain(quantity, case)]
+
+
+def _settled(case: Case) -> list[Said]:
+    """Hold nitrate against where food and changes of the last weeks would settle it, without plants."""
+    load, tap = case.load, case.known.get("tap_nitrate")
+    if load is None or tap is None:
+        return []
+    in_shown = _in_shown_unit("nitrate", case.known["nitrate"].known)
+    settled = load.nitrate_before_change(_in_shown_unit("nitrate", tap.known).value)
+    rise = load.nitrate_rise
+    text = f"Your food ({load.eaten.text}) makes {rise.text}"
+    if settled is None:
+        return [said("nitrate", f"{text}; without changes it only rises.", rise)]
+    text += (
+        f"; changing {100.0 * load.fraction:.0f} % a week settles it at {settled.text} before a change, without plants"
+    )
+    if in_shown.value > settled.high:
+        text += ". Yours is higher: more is fed or rots than is logged, less is changed, or the reading is off"
+    elif in_shown.value < settled.low:
+        plants = (
+            "plants and algae take the rest" if case.tank.plants else "something takes the rest, or it is still rising"
+        )
+        text += f". Yours is lower: {plants}"
+    else:
+        text += ". Yours fits: the log is consistent"
+    return [said("nitrate", f"{text}.", settled)]
 
 
 def _name(quantity: str) -> str:
