@@ -17,6 +17,7 @@ from lentic.catalogue import plants, turtles
 from lentic.catalogue.hazards import NOTHING, Facts, Known, PartSet, fact_kinds, hazards
 from lentic.logbook.events import (
     AnimalIn,
+    AnimalOut,
     Change,
     Dose,
     Event,
@@ -32,6 +33,7 @@ from lentic.logbook.events import (
     TopUp,
     Weigh,
 )
+from lentic.logbook.events import Lamp as LampHours
 from lentic.logbook.tank import Filter, Fish, Fixture, Glass, Heater, Home, Plant, Room, SourceWater, Tank, Turtle
 from lentic.logbook.told import Told
 
@@ -304,3 +306,20 @@ def test_energy_fed_over_need_is_known_after_four_weeks_only() -> None:
     assert isinstance(ratio, float) and ratio == pytest.approx(2.0 * 3.1 / 2.99, rel=0.1)
     assert feeding_facts(tank, [warm, *daily[:20]], NOW) == {}
     assert feeding_facts(TANK, daily, NOW) == {}
+
+
+def test_the_log_changes_what_was_described() -> None:
+    tank = replace(
+        HOME, as_of=ago(20).date(), fish=(Fish(species="danio_rerio", count=6),),
+        lamps=(Fixture(use="plants", hours=8.0, on=time(9, 0)),),
+    )  # fmt: skip
+    longer = of(
+        tank, LampHours(time=ago(5), use="plants", hours=14.0), LampHours(time=ago(30), use="plants", hours=6.0)
+    )
+    assert longer["light.hours"] == 14.0 and longer["light.dark_hours"] == 10.0
+    assert of(tank, AnimalOut(time=ago(3), what="danio_rerio", count=6))["fish.any"] is False
+    assert of(tank, AnimalOut(time=ago(3), what="danio_rerio", count=2))["fish.any"] is True
+    plec = situation_of(tank, [AnimalIn(time=ago(3), what="pterygoplichthys", count=1)], NOW)
+    assert [item["id"] for item in plec.facts.lists["mate"]] == ["danio_rerio", "pterygoplichthys"]
+    assert "group.turtle_count" in of(tank)
+    assert "group.turtle_count" not in of(tank, AnimalIn(time=ago(3), what="Trachemys scripta", count=1))

@@ -8,6 +8,7 @@ from datetime import datetime
 from lentic.advice.hazards.facts_animals import animal_facts, mates_of, outside_range, plants_of, turtle_facts
 from lentic.advice.hazards.facts_log import log_facts, reading_facts, sign_facts
 from lentic.advice.hazards.facts_tank import described
+from lentic.advice.hazards.facts_today import a_turtle_came, as_of_now
 from lentic.advice.hazards.gate import Overruled, Situation
 from lentic.catalogue import CatalogueError
 from lentic.catalogue.hazards import NOTHING, FactKind, Facts, Item, Known, PartSet, fact_kinds
@@ -35,9 +36,13 @@ def situation_of(
     told: Mapping[str, Known] | None = None,
 ) -> Situation:
     """Return what is known of a tank at a moment; `told` are answers given with the question, by name of the fact."""
+    newcomer = a_turtle_came(tank, events)
+    tank = as_of_now(tank, events)
     known: dict[str, Known] = dict(NO_PLAN)
     known |= described(tank, now)
     known |= animal_facts(tank, events)
+    if newcomer:
+        known = {name: value for name, value in known.items() if not name.startswith("group.")}
     known |= reading_facts(tank, events, now)
     known |= log_facts(tank, events, now)
     known |= sign_facts(events, now)
