@@ -123,7 +123,7 @@ def meaning_of(
     missing = _missing(case, shown)
     water = _new_water(case)
     return Meaning(
-        tank=tank.name, at=now, fish=case.fish, said=tuple(found), repeat=tuple(repeats),
+        tank=tank.name, at=tank.local_time(now), fish=case.fish, said=tuple(found), repeat=tuple(repeats),
         asked=(*asked, *missing), change=water,
     )  # fmt: skip
 
