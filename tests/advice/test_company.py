@@ -22,7 +22,7 @@ from lentic.advice.company import (
     survey_of,
 )
 from lentic.advice.waste import mate_nitrogen, turtle_nitrogen
-from lentic.catalogue import tankmates, turtles
+from lentic.catalogue import Animal, tankmates, turtles
 from lentic.logbook.events import Feed, Reading
 from lentic.logbook.tank import Glass, Heater, SourceWater, Tank, Turtle
 
@@ -232,3 +232,12 @@ def test_every_sentence_and_number_says_how_it_is_known() -> None:
         found = fit(name)
         assert all(each.origin for each in (*found.against, *found.neutral, *found.law, *found.truths))
         assert all(known.origin for _, known in found.numbers)
+
+
+def test_what_is_missing_of_an_animal_is_named_and_not_guessed() -> None:
+    bare = Animal(id="x", names=("stranger",), facts={})
+    found = fit_of(bare, here(Tank(name="Shelf", turtles=(Turtle(id="oak", species="Trachemys scripta"),))))
+    assert found.answer == UNSURE and found.numbers == ()
+    assert {"its water temperature", "GH of this water", "its size"} <= set(found.unknown)
+    sized = fit_of(tankmates()["danio_rerio"], here(Tank(name="Shelf")))
+    assert any("what the turtle eats" in each for each in sized.unknown)

@@ -9,8 +9,8 @@ import numpy as np
 import pytest
 
 from lentic.advice.estimate import exactly
-from lentic.advice.food import feeding_of, litres_for
-from lentic.advice.menu import eaten_between, fed_between, menu_of
+from lentic.advice.food import Asked, Held, feeding_of, litres_for
+from lentic.advice.menu import Eater, eaten_between, fed_between, menu_of
 from lentic.advice.ranged import of_fact
 from lentic.advice.ration import Ration, age_class, ration_of, resting_energy
 from lentic.catalogue import OWN, Fact, common, foods, turtles
@@ -97,14 +97,16 @@ BY_HAND = {
 def test_need_grams_nitrogen_and_litres_by_hand(mass: float) -> None:
     kcal, grams, nitrogen, litres, more = BY_HAND[mass]
     kept = tank(mass, 26.0, Packet(id="hand pellet", protein=0.42, kcal_100g=330.0))
-    view = feeding_of(kept, [], NOW, 4.0, aim=50.0)
+    view = feeding_of(kept, [], NOW, 4.0, Asked(aim=50.0))
     assert view.need is not None and view.need.value == pytest.approx(kcal, abs=0.06)
     (choice,) = [each for each in view.choices if each.food == "hand pellet"]
     assert choice.grams_per_day is not None and choice.nitrogen is not None and choice.litres is not None
     assert choice.grams_per_day.value == pytest.approx(grams, abs=0.055)
     assert choice.nitrogen.value == pytest.approx(nitrogen, rel=0.05)
     assert choice.litres.value == pytest.approx(litres, rel=0.05)
-    hard = litres_for(choice.nitrogen.times(7.0, "mg a week"), 50.0, exactly(30.0 / 4.4268, "mg/L N", ""))
+    hard = litres_for(
+        choice.nitrogen.times(7.0, "mg a week"), Held(limit=50.0, tap=exactly(30.0 / 4.4268, "mg/L N", ""))
+    )
     assert hard is not None and hard.value == pytest.approx(more, rel=0.05)
 
 
@@ -120,8 +122,8 @@ def test_without_an_aim_the_upper_end_of_good_nitrate_is_held() -> None:
 
 def test_litres_are_not_said_without_the_tap_or_beyond_it() -> None:
     load = exactly(400.0, "mg a week", "")
-    assert litres_for(load, 50.0, None) is None
-    assert litres_for(load, 50.0, exactly(12.0, "mg/L N", "")) is None
+    assert litres_for(load, Held(limit=50.0, tap=None)) is None
+    assert litres_for(load, Held(limit=50.0, tap=exactly(12.0, "mg/L N", ""))) is None
 
 
 def test_the_usual_range_of_the_need_is_wide_and_says_so() -> None:
@@ -231,7 +233,7 @@ def test_the_menu_of_a_week_sums_as_by_hand() -> None:
     events: list[Event] = [
         fed(food, grams, ago) for food, grams in (("shrimp_raw", 10.0), ("carrot", 20.0)) for ago in (14, 7.001)
     ]
-    menu = menu_of(tank(), events, NOW, 2.0, FEMALE, "adult")
+    menu = menu_of(tank(), events, NOW, 2.0, Eater(species=FEMALE, age="adult"))
     sums = {each.what: each for each in menu.sums}
     for what, by_hand in {
         "protein": 10 * 0.201 + 20 * 0.0093,
@@ -250,7 +252,7 @@ def test_the_menu_of_a_week_sums_as_by_hand() -> None:
 
 
 def test_nothing_known_stays_unknown() -> None:
-    menu = menu_of(tank(), [fed("Sunday mix", 3.0, 2.0)], NOW, 4.0, None, "adult")
+    menu = menu_of(tank(), [fed("Sunday mix", 3.0, 2.0)], NOW, 4.0, Eater(species=None, age="adult"))
     protein = menu.sum_of("protein")
     assert protein.known is None and protein.unknown_share == 1.0 and "not known for any" in protein.line
     assert any("Sunday mix is in no table" in each.text for each in menu.findings)
@@ -269,9 +271,9 @@ def test_leftovers_are_taken_off_the_feed_they_belong_to() -> None:
 def test_much_left_over_asks_for_smaller_meals() -> None:
     events: list[Event] = [fed("pellet_adult", 2.0, 3.0), fed("pellet_adult", 2.0, 2.0)]
     back = Leftovers(time=NOW - timedelta(days=1), food="pellet_adult", fraction=0.5)
-    menu = menu_of(tank(), [*events, back], NOW, 4.0, FEMALE, "adult")
+    menu = menu_of(tank(), [*events, back], NOW, 4.0, Eater(species=FEMALE, age="adult"))
     assert any("25 % of what was given" in each.text and "smaller meals" in each.text for each in menu.findings)
-    menu = menu_of(tank(), events, NOW, 4.0, FEMALE, "adult")
+    menu = menu_of(tank(), events, NOW, 4.0, Eater(species=FEMALE, age="adult"))
     assert not any("Taken out" in each.text for each in menu.findings)
 
 
@@ -285,7 +287,7 @@ WARNED = {
 
 @pytest.mark.parametrize("food", WARNED)
 def test_a_food_that_needs_a_word_gets_it(food: str) -> None:
-    menu = menu_of(tank(), [fed(food, 20.0, 3.0)], NOW, 4.0, FEMALE, "adult")
+    menu = menu_of(tank(), [fed(food, 20.0, 3.0)], NOW, 4.0, Eater(species=FEMALE, age="adult"))
     assert any(WARNED[food] in each.text for each in menu.findings)
 
 
@@ -303,8 +305,8 @@ def test_fish_eat_first_where_they_have_no_food_of_their_own() -> None:
 
 def test_greens_load_the_water_less_than_meat_for_the_same_energy() -> None:
     """mg N per kcal rise from turnip greens over pellets and earthworm to shrimp (worked out from USDA and packets)."""
-    asked = [foods()[name] for name in ("turnip_greens", "pellet_adult", "shrimp_raw")]
-    view = feeding_of(tank(), [], NOW, 4.0, asked)
+    asked = tuple(foods()[name] for name in ("turnip_greens", "pellet_adult", "shrimp_raw"))
+    view = feeding_of(tank(), [], NOW, 4.0, Asked(foods=asked))
     loads = {each.food: each.nitrogen.value for each in view.choices if each.nitrogen}
     assert loads["turnip_greens"] < loads["pellet_adult"] < loads["shrimp_raw"]
     assert [each.food for each in view.choices].index("turnip_greens") == 0
@@ -313,14 +315,16 @@ def test_greens_load_the_water_less_than_meat_for_the_same_energy() -> None:
 def test_a_mix_shares_the_energy_and_adds_up() -> None:
     """Half the need from each of two foods: half their grams, half their nitrogen."""
     pellet, green = foods()["pellet_adult"], foods()["turnip_greens"]
-    view = feeding_of(tank(), [], NOW, 4.0, [pellet, green], 50.0, [[(pellet, 1.0), (green, 1.0)]])
+    view = feeding_of(
+        tank(), [], NOW, 4.0, Asked(foods=(pellet, green), mixes=([(pellet, 1.0), (green, 1.0)],), aim=50.0)
+    )
     alone = {each.food: each for each in view.choices}
     (mix,) = view.mixes
     for key in ("grams_per_day", "nitrogen", "phosphorus", "litres"):
         halves = [getattr(alone[name], key).value / 2.0 for name in ("pellet_adult", "turnip_greens")]
         assert getattr(mix, key).value == pytest.approx(sum(halves)), key
     assert "50 % adult pellet and 50 % turnip greens" in mix.name
-    strange = feeding_of(tank(), [], NOW, 4.0, mixes=[[(pellet, 1.0), (foods()["flake_fish"], 1.0)]]).mixes[0]
+    strange = feeding_of(tank(), [], NOW, 4.0, Asked(mixes=([(pellet, 1.0), (foods()["flake_fish"], 1.0)],))).mixes[0]
     known = foods()["flake_fish"].energy is not None
     assert (strange.grams_per_day is not None) == known
 
@@ -353,3 +357,41 @@ def test_a_range_of_the_table_stays_a_range() -> None:
     known = of_fact(fact)
     assert (known.low, known.value, known.high) == (1.0, 2.0, 3.0)
     assert known.told == "2 g (1 to 3), your own value"
+
+
+@pytest.mark.parametrize(
+    ("grams", "place"),
+    [
+        (0.05, "below all of"),
+        (0.42, "below the range"),
+        (0.75, "within"),
+        (1.12, "above the range"),
+        (9.0, "above all of"),
+    ],
+)  # a 400 g musk turtle needs 0.5 to 1.2 g of adult pellet a day
+def test_what_is_fed_is_placed_beside_the_need(grams: float, place: str) -> None:
+    events: list[Event] = [fed("pellet_adult", grams, day) for day in range(28)]
+    verdict = feeding_of(tank(), events, NOW, 4.0).verdict
+    assert place in verdict and "A weight that holds" in verdict
+
+
+def test_without_a_mass_or_a_temperature_nothing_is_made_up() -> None:
+    bare = Tank(name="Shelf", turtles=(Turtle(id="oak", mass_g=300.0),))
+    view = feeding_of(bare, [], NOW, 4.0)
+    assert "water temperature is not known" in view.missing[0]
+    assert view.choices == () and "cannot be said yet" in view.verdict
+    assert feeding_of(Tank(name="Shelf"), [], NOW, 4.0).missing == ("No turtle is described.",)
+
+
+def test_a_falling_weight_is_weighed_again_before_a_vet_is_named() -> None:
+    events: list[Event] = [
+        Weigh(time=NOW - timedelta(days=day), animal="oak", grams=400.0 - (90 - day)) for day in (90, 60, 30, 0)
+    ]
+    (caution,) = ration(tank(), events).cautions
+    assert caution.startswith("The weight falls") and "Weigh again" in caution and "a vet" in caution
+
+
+def test_a_span_without_food_in_the_log_teaches_nothing() -> None:
+    events: list[Event] = [Weigh(time=NOW - timedelta(days=day), animal="oak", grams=400.0) for day in (90, 0)]
+    (found,) = feeding_of(tank(), events, NOW, 4.0).rations
+    assert "no food is logged between the weighings" in found.trend

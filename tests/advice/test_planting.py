@@ -212,3 +212,26 @@ def test_every_sentence_and_number_says_how_it_is_known() -> None:
             found.thin,
         )
         assert all(known.origin for known in numbers if known is not None)
+
+
+def test_lamps_of_unknown_power_or_class_leave_the_light_unknown() -> None:
+    glass = Glass(length_cm=120.0, width_cm=50.0)
+    for lamp in (Fixture(use="plants", lamp_class="led_white"), Fixture(use="plants", lamp_class="moon", watts=40.0)):
+        assert plant_light(Tank(name="Shelf", glass=glass, lamps=(lamp,)), []) is None
+    two = (Fixture(use="plants", ppfd=30.0), Fixture(use="plants", lamp_class="led_white", watts=20.0))
+    both = plant_light(Tank(name="Shelf", glass=glass, lamps=two), [])
+    assert both is not None and both.low > 30.0
+
+
+def test_a_stand_lost_for_good_has_no_growth_of_its_own() -> None:
+    events: list[Event] = [
+        *(Thin(time=NOW - timedelta(days=day), species="hornwort", grams=60.0) for day in (30, 16)),
+        LostPlant(time=NOW - timedelta(days=3), species="hornwort", grams=900.0),
+    ]
+    found = plant("ceratophyllum_demersum", events=[*FED, *events])
+    assert found.grams.value == 0.0 and found.growth is None
+
+
+def test_grazing_stays_unknown_without_the_mass_or_the_kind() -> None:
+    kept = Tank(name="Shelf", heater=Heater(set_c=25.0), turtles=(Turtle(id="oak", species="Trachemys scripta"),))
+    assert planting_of(plants()["egeria_densa"], kept, [], NOW).grazed is None

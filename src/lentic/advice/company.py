@@ -87,19 +87,26 @@ def here_of(tank: Tank, events: Sequence[Event], now: datetime) -> Here:
         tank=tank, species=tuple(kinds),
         longest_shell=exactly(longest[0], "cm", longest[1]) if longest else None,
         temperature=temperature_of(tank, kinds[0] if kinds else None, past, now),
-        hardness=_last(past, "gh", 1.0 / HARDNESS_UNITS["°dH"], "dGH", tank, tank.source_water.gh_dgh),
-        ph=_last(past, "ph", 1.0, "", tank, None), nitrogen=turtle_nitrogen(tank, past, now),
+        hardness=_hardness(tank, past),
+        ph=_last_read(tank, past, "ph"), nitrogen=turtle_nitrogen(tank, past, now),
     )  # fmt: skip
 
 
-def _last(
-    events: Sequence[Event], quantity: str, factor: float, unit: str, tank: Tank, source: float | None
-) -> Estimate | None:
+def _hardness(tank: Tank, events: Sequence[Event]) -> Estimate | None:
+    """Return GH of the tank: last read, else that of the source water. [dGH]"""
+    read = _last_read(tank, events, "gh")
+    if read is not None:
+        return read.times(1.0 / HARDNESS_UNITS["°dH"], "dGH")
+    source = tank.source_water.gh_dgh
+    return None if source is None else exactly(source, "dGH", "your source water, no reading of the tank")
+
+
+def _last_read(tank: Tank, events: Sequence[Event], quantity: str) -> Estimate | None:
     read = [e for e in events if isinstance(e, Reading) and e.quantity == quantity]
-    if read:
-        last = max(read, key=lambda event: event.time)
-        return exactly(last.value * factor, unit, f"your own reading of {tank.local_date(last.time):%Y-%m-%d}")
-    return None if source is None else exactly(source, unit, "your source water, no reading of the tank")
+    if not read:
+        return None
+    last = max(read, key=lambda event: event.time)
+    return exactly(last.value, "", f"your own reading of {tank.local_date(last.time):%Y-%m-%d}")
 
 
 def prey_odds(length: float, shell: float) -> Fact:

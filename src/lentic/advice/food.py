@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Final
 
 from lentic.advice.estimate import Estimate, exactly
 from lentic.advice.limits import nitrate_aim
-from lentic.advice.menu import Fed, Menu, eaten_between, is_fish_food, menu_of, usable_energy
+from lentic.advice.menu import Eater, Fed, Menu, eaten_between, is_fish_food, menu_of, usable_energy
 from lentic.advice.ranged import Said, combined, of_fact, said
 from lentic.advice.ration import Ration, age_class, ration_of, span_of, temperature_of
 from lentic.advice.words import amount, listed, number
@@ -45,6 +45,23 @@ NO_DOSES: Final = Said(
     text="No supplement and no medicine is dosed here: that is for a vet who knows reptiles.",
     origin="rule of this program",
 )
+
+
+@dataclass(frozen=True, kw_only=True)
+class Asked:
+    """What a keeper adds to the question: further foods, mixes of foods, and nitrate to hold [mg/L NO3]."""
+
+    foods: tuple[Food, ...] = ()
+    mixes: tuple[Mix, ...] = ()
+    aim: float | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Held:
+    """Nitrate to hold [mg/L NO3], and that of the source water, None where unknown."""
+
+    limit: float
+    tap: Estimate | None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -84,34 +101,26 @@ class Feeding:
     notes: tuple[Said, ...]
 
 
-def feeding_of(
-    tank: Tank,
-    events: Sequence[Event],
-    now: datetime,
-    weeks: float,
-    wanted: Sequence[Food] = (),
-    aim: float | None = None,
-    mixes: Sequence[Mix] = (),
-) -> Feeding:
-    """Return what to feed in a tank and what it was fed; `aim` is nitrate to hold [mg/L NO3], else the good end."""
-    limit = nitrate_aim(tank) if aim is None else aim
+def feeding_of(tank: Tank, events: Sequence[Event], now: datetime, weeks: float, asked: Asked | None = None) -> Feeding:
+    """Return what to feed in a tank and what it was fed in the last weeks."""
+    asked = asked or Asked()
     past = [event for event in events if event.time <= now]
     found = [_ration(tank, place, past, now) for place in range(len(tank.turtles))]
     rations = tuple(each for each in found if isinstance(each, Ration))
     missing = tuple(each for each in found if isinstance(each, str)) or (() if found else ("No turtle is described.",))
-    species, age = _who(tank, past, now)
-    menu = menu_of(tank, past, now, weeks, species, age)
-    tap = source_nitrate(tank, past)
+    menu = menu_of(tank, past, now, weeks, _who(tank, past, now))
+    limit = nitrate_aim(tank) if asked.aim is None else asked.aim
+    held = Held(limit=limit, tap=source_nitrate(tank, past))
     turtle_fed = [row for row in menu.fed if not is_fish_food(row)]
     energy = menu.sum_of("energy")
     fed_energy = energy.known.times(1.0 / WEEK_D, "kcal a day") if energy.known and not energy.unknown else None
     need = _total([ration.need for ration in rations], "kcal a day") if rations and not missing else None
     return Feeding(
         tank=tank.name, now=now, rations=rations, missing=missing, menu=menu, need=need, fed_energy=fed_energy,
-        fed_litres=_fed_litres(menu, limit, tap), verdict=_verdict(rations, need, fed_energy),
-        choices=_choices(tank, need, rations, turtle_fed, wanted, limit, tap),
-        mixes=tuple(_mixed(tank, mix, need, _days(rations), limit, tap) for mix in mixes if need),
-        limit=limit, source_nitrate=tap,
+        fed_litres=_fed_litres(menu, held), verdict=_verdict(rations, need, fed_energy),
+        choices=_choices(tank, need, _days(rations), held, _compared(tank, turtle_fed, asked.foods)),
+        mixes=tuple(_mixed(tank, mix, need, _days(rations), held) for mix in asked.mixes if need),
+        limit=limit, source_nitrate=held.tap,
         notes=(ONE_FOOD, *((FISH_EAT,) if tank.fish else ()), CLINIC_FORMULA, NO_DOSES, _share_note(), _tub_note()),
     )  # fmt: skip
 
@@ -127,13 +136,13 @@ def _ration(tank: Tank, place: int, events: Sequence[Event], now: datetime) -> R
     return ration_of(turtle, tank, events, now, eaten_between(tank, events, *span, warm.value))
 
 
-def _who(tank: Tank, events: Sequence[Event], now: datetime) -> tuple[Animal | None, str]:
-    """Return species and age of the turtle whose diet the menu is held against: the only one, else none."""
+def _who(tank: Tank, events: Sequence[Event], now: datetime) -> Eater:
+    """Return whose diet the menu is held against: that of the only turtle, else nobody's."""
     if len(tank.turtles) != 1:
-        return None, "adult"
+        return Eater(species=None, age="adult")
     record = resolve("turtle", tank.turtles[0].species or "")
     species = record if isinstance(record, Animal) else None
-    return species, age_class(tank.turtles[0], species, events, now)[0]
+    return Eater(species=species, age=age_class(tank.turtles[0], species, events, now)[0])
 
 
 def source_nitrate(tank: Tank, events: Sequence[Event]) -> Estimate | None:
@@ -146,15 +155,15 @@ def source_nitrate(tank: Tank, events: Sequence[Event]) -> Estimate | None:
     return None if given is None else exactly(given, "mg/L N", "your own value in tank.toml")
 
 
-def litres_for(nitrogen: Estimate, limit: float, tap: Estimate | None) -> Estimate | None:
-    """Return new water a week that holds nitrate at `limit` (mg/L NO3) for nitrogen fed (mg/week), without plants."""
+def litres_for(nitrogen: Estimate, held: Held) -> Estimate | None:
+    """Return new water a week that holds nitrate for nitrogen fed (mg/week), without plants."""
     share = common("foods")["n_to_water_share"]
-    held = NITRATE["mg/lno3"].convert(limit)
-    if tap is None or tap.value >= held:
+    limit, tap = NITRATE["mg/lno3"].convert(held.limit), held.tap
+    if tap is None or tap.value >= limit:
         return None
     reach = of_fact(share)
     return combined(
-        lambda fed, part: float(change_to_hold_nitrate(fed * part, held, tap.value)), nitrogen, reach,
+        lambda fed, part: float(change_to_hold_nitrate(fed * part, limit, tap.value)), nitrogen, reach,
         unit="L a week", origin=f"estimate, {share.origin} for the share that reaches the water", source=share.source,
     )  # fmt: skip
 
@@ -173,7 +182,7 @@ def _tub_note() -> Said:
     return said(f"Feeding elsewhere keeps {tub.text} % of the load out; {tub.note.split('; ')[1]}.", tub)
 
 
-def _fed_litres(menu: Menu, limit: float, tap: Estimate | None) -> Estimate | None:
+def _fed_litres(menu: Menu, held: Held) -> Estimate | None:
     """Return the water that what was fed asks for, fish food counted too."""
     every = [(row.grams, row.food.nitrogen if row.food else None) for row in menu.fed]
     if not every or any(fact is None for _, fact in every):
@@ -188,7 +197,7 @@ def _fed_litres(menu: Menu, limit: float, tap: Estimate | None) -> Estimate | No
         )
     )
     nitrogen = Estimate(low=low, value=middle, high=high, unit="mg a week", origin="sum over the log")
-    return litres_for(nitrogen, limit, tap)
+    return litres_for(nitrogen, held)
 
 
 def _total(parts: Sequence[Estimate], unit: str) -> Estimate:
@@ -223,25 +232,23 @@ def _verdict(rations: Sequence[Ration], need: Estimate | None, fed: Estimate | N
     return f"Fed: {given}, {place} of the need of {needed}. {last}"
 
 
-def _choices(
-    tank: Tank,
-    need: Estimate | None,
-    rations: Sequence[Ration],
-    fed: Sequence[Fed],
-    wanted: Sequence[Food],
-    limit: float,
-    tap: Estimate | None,
-) -> tuple[Choice, ...]:
-    """Return what each food would do: those in use, those on packets, those asked for, and the usual staples."""
-    if need is None:
-        return ()
-    days = _days(rations)
+def _compared(tank: Tank, fed: Sequence[Fed], wanted: Sequence[Food]) -> list[tuple[Food, bool]]:
+    """Return foods to compare and whether each is in use: usual staples, packets, the log's, those asked for."""
     used = {row.food.id: row.food for row in fed if row.food}
     packets = {food.id: food for packet in tank.foods if (food := own.food(tank, packet.id))}
     asked = {food.id: own.food(tank, food.id) or food for food in wanted}
     staples = {id_: food for id_, food in foods().items() if food.words("use").startswith(STAPLE_WORDS)}
     every = {**staples, **packets, **used, **asked}
-    rows = [_choice(tank, food, need, days, food.id in used, limit, tap) for food in every.values()]
+    return [(food, id_ in used) for id_, food in every.items()]
+
+
+def _choices(
+    tank: Tank, need: Estimate | None, days: float, held: Held, compared: Sequence[tuple[Food, bool]]
+) -> tuple[Choice, ...]:
+    """Return what each food would do, the least load first."""
+    if need is None:
+        return ()
+    rows = [replace(_choice(tank, food, need, days, held), in_use=in_use) for food, in_use in compared]
     return tuple(sorted(rows, key=lambda row: (row.nitrogen is None, row.nitrogen.value if row.nitrogen else 0.0)))
 
 
@@ -249,14 +256,11 @@ def _days(rations: Sequence[Ration]) -> float:
     return max((ration.feeding_days.value for ration in rations), default=WEEK_D)
 
 
-def _mixed(tank: Tank, mix: Mix, need: Estimate, days: float, limit: float, tap: Estimate | None) -> Choice:
+def _mixed(tank: Tank, mix: Mix, need: Estimate, days: float, held: Held) -> Choice:
     """Return what several foods do that share the energy; unknown for one is unknown for all."""
     whole = sum(share for _, share in mix)
     parts = [(food, share / whole) for food, share in mix]
-    rows = [
-        _choice(tank, food, need.times(share, need.unit), days, in_use=False, limit=limit, tap=tap)
-        for food, share in parts
-    ]
+    rows = [_choice(tank, food, need.times(share, need.unit), days, held) for food, share in parts]
     grams = [row.grams_per_day for row in rows if row.grams_per_day]
     meals = [row.grams_per_feeding_day for row in rows if row.grams_per_feeding_day]
     nitrogen = [row.nitrogen for row in rows if row.nitrogen]
@@ -270,19 +274,17 @@ def _mixed(tank: Tank, mix: Mix, need: Estimate, days: float, limit: float, tap:
         grams_per_day=_total(grams, "g a day") if len(grams) == every else None,
         grams_per_feeding_day=_total(meals, "g a feeding day") if len(meals) == every else None,
         nitrogen=load, phosphorus=_total(phosphorus, "mg P a day") if len(phosphorus) == every else None,
-        litres=litres_for(load.times(WEEK_D, "mg a week"), limit, tap) if load else None, scoops=None,
+        litres=litres_for(load.times(WEEK_D, "mg a week"), held) if load else None, scoops=None,
         remarks=tuple(each) if len(each) == every else ("the energy of one of them is not known",),
     )  # fmt: skip
 
 
-def _choice(
-    tank: Tank, food: Food, need: Estimate, days: float, in_use: bool, limit: float, tap: Estimate | None
-) -> Choice:
+def _choice(tank: Tank, food: Food, need: Estimate, days: float, held: Held) -> Choice:
     remarks = [food.words(key) for key in ("use", "hazard") if food.words(key)]
     energy, nitrogen, phosphorus = usable_energy(food), food.nitrogen, food.phosphorus
     if energy is None or energy.low <= 0.0:
         return Choice(
-            food=food.id, name=food.name, in_use=in_use, energy=energy, grams_per_day=None, grams_per_feeding_day=None,
+            food=food.id, name=food.name, in_use=False, energy=energy, grams_per_day=None, grams_per_feeding_day=None,
             nitrogen=None, phosphorus=None, litres=None, scoops=None, remarks=(*remarks, "energy not known"),
         )  # fmt: skip
     origin = f"need {need.origin}; food: {energy.origin}"
@@ -298,8 +300,8 @@ def _choice(
     scoop = packet.scoop_g if packet else None
     meal = grams.times(WEEK_D / days, "g a feeding day")
     return Choice(
-        food=food.id, name=food.name, in_use=in_use, energy=energy, grams_per_day=grams, grams_per_feeding_day=meal,
+        food=food.id, name=food.name, in_use=False, energy=energy, grams_per_day=grams, grams_per_feeding_day=meal,
         nitrogen=eaten_n, phosphorus=eaten_p,
-        litres=litres_for(eaten_n.times(WEEK_D, "mg a week"), limit, tap) if eaten_n else None,
+        litres=litres_for(eaten_n.times(WEEK_D, "mg a week"), held) if eaten_n else None,
         scoops=meal.times(1.0 / scoop, "scoops a feeding day") if scoop else None, remarks=tuple(remarks),
     )  # fmt: skip

@@ -76,6 +76,14 @@ class Menu:
 
 
 @dataclass(frozen=True, kw_only=True)
+class Eater:
+    """Whose diet a menu is held against; no species where it is not one turtle of a known kind."""
+
+    species: Animal | None
+    age: str
+
+
+@dataclass(frozen=True, kw_only=True)
 class Eaten:
     """Energy the turtle ate, with how far it may be off."""
 
@@ -167,7 +175,7 @@ _SUMS: Final[Mapping[str, tuple[Pick, float, str]]] = {
 }
 
 
-def menu_of(tank: Tank, events: Sequence[Event], now: datetime, weeks: float, species: Animal | None, age: str) -> Menu:
+def menu_of(tank: Tank, events: Sequence[Event], now: datetime, weeks: float, eater: Eater) -> Menu:
     """Return the menu of the last weeks of a log."""
     logged = [event.time for event in events if isinstance(event, Feed) and event.time <= now]
     begin = max(now - timedelta(weeks=weeks), min(logged, default=now))
@@ -179,7 +187,7 @@ def menu_of(tank: Tank, events: Sequence[Event], now: datetime, weeks: float, sp
     ratio = _ratio(fed)
     return Menu(
         weeks=(now - begin).total_seconds() / 86400.0 / WEEK_D, fed=every, sums=(*sums, ratio),
-        findings=(*_left_over(events, begin, now), *_findings(fed, ratio, species, age)),
+        findings=(*_left_over(events, begin, now), *_findings(fed, ratio, eater)),
     )  # fmt: skip
 
 
@@ -249,14 +257,14 @@ def _ratio(fed: Sequence[Fed]) -> Sum:
     return Sum(what="calcium to phosphorus", known=known, unknown_share=share, unknown=unknown)
 
 
-def _findings(fed: Sequence[Fed], ratio: Sum, species: Animal | None, age: str) -> list[Said]:
+def _findings(fed: Sequence[Fed], ratio: Sum, eater: Eater) -> list[Said]:
     facts = common("foods")
     goal = facts["ca_to_p_target_min"]
     found: list[Said] = []
     if ratio.known is not None and ratio.known.value < goal.middle:
         found.append(said(f"Calcium to phosphorus is {ratio.known.text}; the goal is at least {goal.text} to 1.", goal))
     found.append(said(str(facts["calcium_block_note"].value), facts["calcium_block_note"]))
-    found += [*_thiaminase(fed), *_oxalate(fed), *_warned(fed), *_variety(fed, species, age)]
+    found += [*_thiaminase(fed), *_oxalate(fed), *_warned(fed), *_variety(fed, eater)]
     sources = [row for row in fed if row.food and (fact := row.food.fact("vitA_RAE_ug_100g")) and fact.middle >= 100]
     names = listed([row.name for row in sources]) or "none among the foods whose content is known"
     found.append(Said(text=f"Vitamin A sources on the menu: {names}.", origin="catalogue, 100 µg/100 g or more"))
@@ -314,13 +322,13 @@ def _warned(fed: Sequence[Fed]) -> list[Said]:
     return found
 
 
-def _variety(fed: Sequence[Fed], species: Animal | None, age: str) -> list[Said]:
+def _variety(fed: Sequence[Fed], eater: Eater) -> list[Said]:
     practice = HOW_WORDS["common-practice"]
     found: list[Said] = []
     if 0 < len(fed) < FEWEST_FOODS:
         found.append(Said(text=f"{len(fed)} foods in this time; {FEWEST_FOODS} or more is the habit.", origin=practice))
-    key = "diet_animal_pct_hatchling" if age == "juvenile" else "diet_animal_pct_adult"
-    band = species.fact(key) if species else None
+    key = "diet_animal_pct_hatchling" if eater.age == "juvenile" else "diet_animal_pct_adult"
+    band = eater.species.fact(key) if eater.species else None
     split = [row for row in fed if row.kind in ("animal", "plant", "fruit")]
     total = sum(row.grams for row in split)
     if band is not None and total:

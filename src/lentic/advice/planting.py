@@ -82,9 +82,9 @@ def planting_of(
     uptake = _uptake(record, wet, dry, growth)
     load = _load(here)
     per_gram = _uptake(record, exactly(1.0, "g", ""), dry, growth)
-    grazed = grazing(record, tank, past, now, wet, dry)
+    grazed = grazing(record, tank, past, now, wet)
     against = _against(record, here, light)
-    answer, why = _answer(record, tank, against, wet, growth, grazed)
+    answer, why = _answer(record, tank, against, wet.value * growth.value if growth else None, grazed)
     return Planting(
         id=record.id, name=record.name, scientific=record.scientific, grams=wet, answer=answer, why=why, light=light,
         growth=growth, uptake=uptake, share=_share(uptake, load), enough=_enough(per_gram, load),
@@ -266,14 +266,12 @@ def _thinned(wet: Estimate, growth: Estimate | None) -> Estimate | None:
     return combined(lambda grams, rate: WEEK_D * grams * rate, wet, growth, unit="g wet a week", origin=growth.origin)
 
 
-def grazing(
-    record: Plant, tank: Tank, events: Sequence[Event], now: datetime, wet: Estimate, dry: Fact
-) -> Estimate | None:
+def grazing(record: Plant, tank: Tank, events: Sequence[Event], now: datetime, wet: Estimate) -> Estimate | None:
     """Return what the turtles may eat of it a day [g wet]; None where size, species or palatability is unknown."""
     taste = record.fact("palatability")
     if taste is None or not tank.turtles:
         return None
-    facts = common("plants")
+    facts, dry = common("plants"), own.dry_fraction(tank, record.id) or record.dry_fraction
     level = "low" if taste.text == "low" else "high" if "high" in taste.text else "medium"
     liking, greed = of_fact(facts[f"grazing_share_{level}"]), of_fact(facts["grazing_g_dry_per_g_day"])
     eaters = 0.0
@@ -312,7 +310,7 @@ def _against(record: Plant, here: Here, light: Estimate | None) -> list[Said]:
 
 
 def _answer(
-    record: Plant, tank: Tank, against: Sequence[Said], wet: Estimate, growth: Estimate | None, grazed: Estimate | None
+    record: Plant, tank: Tank, against: Sequence[Said], grown: float | None, grazed: Estimate | None
 ) -> tuple[str, str]:
     """Return the answer and the one thing that decides it."""
     if listed(record, tank.country):
@@ -323,8 +321,8 @@ def _answer(
     safety = record.words("safety")
     if "out of reach" in safety or "not as food" in safety:
         return OUT_OF_REACH, f"{safety.capitalize()}."
-    if grazed is not None and growth is not None and grazed.value > wet.value * growth.value:
-        text = f"The turtle may eat {grazed.text}; {number(wet.value)} g grow {number(wet.value * growth.value)} g."
+    if grazed is not None and grown is not None and grazed.value > grown:
+        text = f"The turtle may eat {grazed.text}; {number(grown)} g a day grow."
         return EATEN, text
     lasts = record.fact("survives_turtle")
     if lasts is not None and lasts.middle <= 1.0 and "high" in record.words("palatability"):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-from lentic.cli.asking import give, of_a_tank, say_to, where_of
+from lentic.cli.asking import give, of_a_tank, where_of
 
 
 @click.command()
@@ -28,5 +28,5 @@ def feed(
     from lentic.cli import show_feed
     from lentic.keeper import food
 
-    answer = food.feed(where_of(name, folder, now), weeks, foods, nitrate, mixes, say_to(quiet))
+    answer = food.feed(where_of(name, folder, now), weeks, foods, nitrate, mixes)
     give(answer, json_to, show_feed.feed_lines, show_feed.feed_json)

@@ -5,11 +5,10 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-from lentic.advice.food import Feeding, feeding_of
+from lentic.advice.food import Asked, Feeding, feeding_of
 from lentic.catalogue import Food, Found, Which, find
 from lentic.keeper.answers import Answer
 from lentic.keeper.check import verdict_on
-from lentic.keeper.fitted import Say
 from lentic.keeper.opening import AskError, NotYet, Opened, Where, open_record
 from lentic.logbook import own
 from lentic.logbook.tank import Tank
@@ -21,7 +20,6 @@ def feed(
     foods: Sequence[str] = (),
     nitrate: float | None = None,
     mixes: Sequence[str] = (),
-    say: Say | None = None,
 ) -> Answer[Feeding] | NotYet:
     """Return ration, menu and the load of each choice; `foods` and `mixes` are weighed against the others."""
     if weeks <= 0.0:
@@ -33,9 +31,10 @@ def feed(
         return opened
     wanted = [_food(opened.tank, name) for name in foods]
     mixed = [_mix(opened.tank, text) for text in mixes]
-    view = feeding_of(opened.tank, opened.events, opened.end, weeks, wanted, nitrate, mixed)
-    asked = {food.id: food for food in (*wanted, *(food for mix in mixed for food, _ in mix))}
-    dangers = [line for food in asked.values() for line in _dangers(opened, food)]
+    asked = Asked(foods=tuple(wanted), mixes=tuple(mixed), aim=nitrate)
+    view = feeding_of(opened.tank, opened.events, opened.end, weeks, asked)
+    named = {food.id: food for food in (*wanted, *(food for mix in mixed for food, _ in mix))}
+    dangers = [line for food in named.values() for line in _dangers(opened, food)]
     return Answer(view=view, problems=opened.problems, cautions=(*opened.cautions, *dangers))
 
 
