@@ -44,7 +44,7 @@ class Workshop:
         waited = STALE_EVERY_S
         while not self._stop.is_set():
             if self.process is not None and self.process.poll() is not None:
-                self.desk.store.pick_up(wall_clock(), self.name)
+                self._let_go(self.process)
                 self.process = None
                 self._wake.set()
             if waited >= STALE_EVERY_S:
@@ -76,4 +76,10 @@ class Workshop:
         except subprocess.TimeoutExpired:
             self.process.kill()
             self.process.wait()
+        self._let_go(self.process)
+
+    def _let_go(self, ended: subprocess.Popen[bytes]) -> None:
+        """Put back what a worker that ended was at."""
+        if ended.stdin is not None:
+            ended.stdin.close()
         self.desk.store.pick_up(wall_clock(), self.name)
