@@ -65,11 +65,11 @@ class Kept:
 
 @dataclass(frozen=True, kw_only=True)
 class Tap:
-    """The water all tanks get."""
+    """The water all tanks get; chlorine free and bound, as Cl2, None where it is not known."""
 
     nitrate_mg_l: float
     kh_dkh: float
-    chlorine_mg_l: float
+    chlorine_mg_l: float | None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -99,7 +99,7 @@ class Round:
     tests_first: tuple[str, ...]
     order: tuple[Outlook, ...]
     litres: float
-    thiosulfate_g: float
+    thiosulfate_g: float | None
     minutes: float
     hygiene: tuple[str, ...]
     law: tuple[str, ...]
@@ -204,7 +204,8 @@ def round_of(tanks: Sequence[Kept], tap: Tap, country: str | None = None) -> Rou
     order = tuple(sorted(found, key=lambda each: (_place(each), each.load_mg_100l_d, each.tank.name)))
     litres = sum(each.litres for each in order)
     dose = conditioners()["thiosulfate"].dose
-    grams = 0.0 if dose is None else litres * tap.chlorine_mg_l * dose.middle / 1000.0
+    known = dose is not None and tap.chlorine_mg_l is not None
+    grams = litres * (tap.chlorine_mg_l or 0.0) * dose.middle / 1000.0 if dose is not None and known else None
     minutes = TANK_MIN * len(order) + litres / HOSE_L_MIN
     return Round(
         tests_first=tuple(f"{o.tank.name}: ammonia, with its own kit" for o in order if o.finding == NOT_CYCLED),

@@ -15,6 +15,7 @@ from lentic.cli.asking import CANNOT_SAY, give, of_a_tank, say_to, where_of
 from lentic.cli.calendar import calendar
 from lentic.cli.card import card
 from lentic.cli.check import check
+from lentic.cli.rounds import rounds
 from lentic.cli.feed import feed
 from lentic.cli.fits import fits
 from lentic.cli.home import home
@@ -227,6 +228,7 @@ cli.add_command(lamps)
 cli.add_command(calendar)
 cli.add_command(card)
 cli.add_command(check)
+cli.add_command(rounds)
 cli.add_command(next_test)
 cli.add_command(reading)
 cli.add_command(feed)

@@ -1,0 +1,91 @@
+"""A tank of a round from its description and its log, or what is missing for it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import datetime, timedelta
+from typing import Final
+
+from lentic.advice.hazards.facts_log import latest, shown
+from lentic.advice.hazards.facts_today import as_of_now
+from lentic.advice.rounds import Kept, Tap
+from lentic.advice.routine import litres_of
+from lentic.catalogue import Animal, resolve
+from lentic.logbook import own
+from lentic.logbook.events import Change, Event, Feed, Weigh
+from lentic.logbook.tank import Tank, Turtle
+
+WEEKS: Final = 4.0
+"""What is fed and changed is that of so many last weeks."""
+NITRATE_D, KH_D, TEMPERATURE_D = 21.0, 45.0, 28.0
+"""So long a reading stands beside what is expected; common practice, no source. [d]"""
+
+
+def kept_of(tank: Tank, events: Sequence[Event], now: datetime, quarantine: bool, sick: bool) -> Kept | str:
+    """Return a tank as a round needs it, or the one thing that is missing in a sentence."""
+    tank = as_of_now(tank, events)
+    masses = [mass_of(turtle, events) for turtle in tank.turtles]
+    lately = [e for e in events if timedelta(0) <= now - e.time <= timedelta(weeks=WEEKS)]
+    changed = sum(litres_of(tank, e) for e in lately if isinstance(e, Change)) / WEEKS
+    fed = _fed(tank, [e for e in lately if isinstance(e, Feed)])
+    water = _water_c(tank, events, now)
+    known = [mass for mass in masses if mass is not None]
+    if not tank.water_litres:
+        return f"{tank.name}: how many litres of water are in it?"
+    if not known or len(known) < len(masses):
+        return f"{tank.name}: what do all its turtles weigh?"
+    if fed is None:
+        return f"{tank.name}: what was fed in the last four weeks, in grams of foods whose protein is known?"
+    if changed <= 0.0:
+        return f"{tank.name}: no water was changed in the last four weeks; how much is changed in a week?"
+    if water is None:
+        return f"{tank.name}: how warm is the water?"
+    nitrate, kh = latest(events, "nitrate", now, NITRATE_D), latest(events, "kh", now, KH_D)
+    return Kept(
+        name=tank.name, litres=tank.water_litres, masses_g=tuple(known), water_c=water, food_g_d=fed[0], protein=fed[1],
+        change_share=min(changed / tank.water_litres, 1.0), quarantine=quarantine, sick=sick,
+        nitrate_mg_l=None if nitrate is None else shown(nitrate, "mg/lno3"),
+        kh_dkh=None if kh is None else shown(kh, "dkh"),
+        species=next((turtle.species for turtle in tank.turtles if turtle.species), None),
+    )  # fmt: skip
+
+
+def mass_of(turtle: Turtle, events: Sequence[Event]) -> float | None:
+    """Return the mass last weighed, else the described one. [g]"""
+    weighed = [e for e in events if isinstance(e, Weigh) and e.animal == turtle.id]
+    return max(weighed, key=lambda e: e.time).grams if weighed else turtle.mass_g
+
+
+def _fed(tank: Tank, feeds: Sequence[Feed]) -> tuple[float, float] | None:
+    """Return food a day and its share of protein; None while the protein of one food is not known. [g/d, g/g]"""
+    grams = protein = 0.0
+    for feed in feeds:
+        food = own.food(tank, feed.food)
+        share = food.protein if food is not None else None
+        if share is None:
+            return None
+        grams += feed.grams
+        protein += feed.grams * share.middle
+    return (grams / (WEEKS * 7.0), protein / grams) if grams > 0.0 else None
+
+
+def _water_c(tank: Tank, events: Sequence[Event], now: datetime) -> float | None:
+    read = latest(events, "temperature", now, TEMPERATURE_D)
+    if read is not None:
+        return read.value
+    if tank.heater is not None and tank.heater.set_c is not None:
+        return tank.heater.set_c
+    record = next((resolve("turtle", turtle.species) for turtle in tank.turtles if turtle.species), None)
+    fact = record.water_temperature if isinstance(record, Animal) else None
+    return None if fact is None else fact.middle
+
+
+def tap_of(tanks: Sequence[Tank]) -> Tap | str:
+    """Return the tap of all tanks, as the first that describes it has it, or what is missing."""
+    water = [tank.source_water for tank in tanks]
+    nitrate = next((each.no3_mg_l for each in water if each.no3_mg_l is not None), None)
+    kh = next((each.kh_dkh for each in water if each.kh_dkh is not None), None)
+    if nitrate is None or kh is None:
+        return "What are nitrate and KH of the tap? One tank's tank.toml is enough: no3_mg_l and kh_dkh."
+    parts = [part for each in water for part in (each.chlorine_mg_l, each.chloramine_mg_l) if part is not None]
+    return Tap(nitrate_mg_l=nitrate, kh_dkh=kh, chlorine_mg_l=max(parts, default=None))
