@@ -169,10 +169,10 @@ def _ppfd(tank: Tank, events: Sequence[Event], lamp: Fixture) -> tuple[Spread | 
         spread = Spread(p10=lux / high, p50=lux / per.middle, p90=lux / low)
         return spread, f"own lux reading and the class of the lamp: {known_as(per)}"
     photons = record.photons_per_joule if record is not None else None
-    if photons is None or None in (lamp.watts, lamp.height_cm, lamp.length_cm, lamp.width_cm):
+    if photons is None or lamp.watts is None or not (lamp.height_cm and lamp.length_cm and lamp.width_cm):
         return None, ""
-    long, wide, high_m = ((each or 0.0) / 100.0 for each in (lamp.length_cm, lamp.width_cm, lamp.height_cm))
-    shape = float(panel_view_factor(long, wide, high_m)) / (long * wide) * (lamp.watts or 0.0)
+    long, wide, high_m = (each / 100.0 for each in (lamp.length_cm, lamp.width_cm, lamp.height_cm))
+    shape = float(panel_view_factor(long, wide, high_m)) / (long * wide) * lamp.watts
     low, high = (shape * bound * wall for bound, wall in zip(photons.bounds, WALLS, strict=True))
     middle = shape * photons.middle * float(np.sqrt(WALLS[0] * WALLS[1]))
     return Spread(p10=low, p50=middle, p90=high), "geometry of the lamp and its class, from memory: measure lux once"

@@ -105,7 +105,7 @@ def grow(prior: GrowthPrior, sights: Sequence[Sight], hatched_years: float | Non
     Returns
     -------
     Growth or None
-        Curves with weights that add to one; None without any length or mass. [-]
+        Curves with weights that add to one; None without any length or mass, or where no curve fits. [-]
 
     Notes
     -----
@@ -131,15 +131,17 @@ def grow(prior: GrowthPrior, sights: Sequence[Sight], hatched_years: float | Non
     return _curves(columns, prior)
 
 
-def _curves(columns: Sequence[tuple[Array, Array, Array]], prior: GrowthPrior) -> Growth:
-    """Return all curves in one, without those that would have to shrink."""
+def _curves(columns: Sequence[tuple[Array, Array, Array]], prior: GrowthPrior) -> Growth | None:
+    """Return all curves in one, without those that would have to shrink; None where no curve tells the readings."""
     unknown = np.concatenate([column[0] for column in columns], axis=1)
     rate = np.concatenate([column[1] for column in columns])
     weight = np.concatenate([column[2] for column in columns])
     possible = (unknown[0] >= unknown[1]) & (unknown[1] > 0.0)
-    if not possible.any():  # longer than its kind is said to grow: it stays as it is
+    if weight[possible].sum() <= 0.0:  # longer than its kind is said to grow: it stays as it is
         possible = unknown[1] > 0.0
         unknown[0] = np.maximum(unknown[0], unknown[1])
+    if weight[possible].sum() <= 0.0:
+        return None
     weight = weight[possible] / weight[possible].sum()
     return Growth(
         asymptote=unknown[0][possible], length=unknown[1][possible], rate=rate[possible],
