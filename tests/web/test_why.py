@@ -25,9 +25,12 @@ def test_each_page_answers_with_one_sentence(client: Any, path: str) -> None:
     assert "style=" not in answer.text
 
 
-@pytest.mark.parametrize("path", ["/why?weeks=0", "/why?element=X", "/why/readings?span=ever", "/why/causes?of=luck",
-                                  "/number/flow.N", "/number/flow.N.luck.8", "/number/day.nitrate.soon",
-                                  "/number/plan.now.luck", "/decide/trial?factor=luck", "/decide/trials/99"])  # fmt: skip
+@pytest.mark.parametrize(
+    "path",
+    ["/why?weeks=0", "/why?element=X", "/why/readings?span=ever", "/why/causes?of=luck", "/number/flow.N",
+     "/number/flow.N.luck.8", "/number/day.nitrate.soon", "/number/plan.now.luck", "/decide/trial?factor=luck",
+     "/decide/trials/99"],
+)  # fmt: skip
 def test_what_is_not_there_is_told_in_a_sentence(client: Any, path: str) -> None:
     answer = client.get(path)
     assert answer.status_code == 422
