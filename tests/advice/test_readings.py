@@ -90,6 +90,9 @@ def test_the_same_ammonia_is_an_alarm_for_fish_and_none_for_turtles() -> None:
     assert "EPA-822-R-13-001" in " ".join(each.source for each in fish.said)
     assert "EPA" not in " ".join(each.source for each in turtles.said)
     assert "Only turtles live here" in words(turtles)
+    assert "Without mussels, as here" in words(fish)
+    with_mussel = replace(FISH, fish=(*FISH.fish, Fish(species="Anodonta cygnea", count=1)))
+    assert "Without mussels" not in words(meaning(line, with_mussel))
 
 
 def test_ammonia_alone_is_not_judged() -> None:

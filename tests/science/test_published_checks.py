@@ -497,6 +497,34 @@ def test_the_page_quoted_for_the_criteria_agrees() -> None:
     assert 2.5 * float(f"{ammonia.chronic_criterion(7.0, 20.0):.1e}") == pytest.approx(four_days)
 
 
+@pytest.mark.parametrize(
+    ("line", "printed"),
+    [
+        (ammonia.acute_criterion_salmonids_present, 17.0), (ammonia.acute_criterion_salmonids_absent, 17.0),
+        (ammonia.acute_criterion_salmonids_only, 24.0), (ammonia.acute_criterion_mussels_absent, 38.0),
+        (ammonia.chronic_criterion, 1.9), (ammonia.chronic_criterion_mussels_absent, 6.5),
+        (ammonia.chronic_criterion_no_mussels_no_young, 7.1),
+    ],
+)  # fmt: skip
+def test_the_lines_with_and_without_mussels_at_ph_7_and_20_degrees(line: Rule, printed: float) -> None:
+    """Summary table of EPA-822-R-13-001 from memory; formulas without mussels read in a state agency's script."""
+    assert float(f"{float(np.asarray(line(7.0, 20.0))):.1e}") == printed
+
+
+def test_a_line_without_mussels_is_never_stricter() -> None:
+    """Over the whole range, and trout never make a line laxer."""
+    ph, warm = np.meshgrid(np.linspace(6.5, 9.0, 26), np.linspace(0.0, 30.0, 31))
+    pairs = (
+        (ammonia.acute_criterion_salmonids_absent, ammonia.acute_criterion_mussels_absent),
+        (ammonia.acute_criterion_salmonids_present, ammonia.acute_criterion_salmonids_only),
+        (ammonia.acute_criterion_salmonids_only, ammonia.acute_criterion_mussels_absent),
+        (ammonia.chronic_criterion, ammonia.chronic_criterion_mussels_absent),
+        (ammonia.chronic_criterion_mussels_absent, ammonia.chronic_criterion_no_mussels_no_young),
+    )
+    for strict, lax in pairs:
+        assert np.all(strict(ph, warm) <= lax(ph, warm) * (1.0 + 1e-9))
+
+
 def test_half_saturation_light_of_a_lake_model_converts() -> None:
     """Row BIO-KIN-054: 17 W/m² of photosynthetically active light are 78 µmol, within 3 %."""
     assert light.photons_from_watts(17.0) == pytest.approx(78.0, rel=0.03)

@@ -15,9 +15,12 @@ from lentic.advice.present import Now, tank_water, tap_water
 from lentic.catalogue.targets import target
 from lentic.logbook.tank import Tank
 from lentic.science.ammonia import (
+    acute_criterion_mussels_absent,
     acute_criterion_salmonids_absent,
+    acute_criterion_salmonids_only,
     acute_criterion_salmonids_present,
     chronic_criterion,
+    chronic_criterion_mussels_absent,
     unionised_share,
 )
 from lentic.science.conductivity import ionic_strength_from_conductivity
@@ -26,6 +29,7 @@ from lentic.science.water import Water, mixed_water, with_bicarbonate
 
 NH3_PER_N: Final = (NITROGEN + 3.0 * HYDROGEN) / NITROGEN
 SALMONIDS: Final = frozenset({"salmonidae", "trout", "salmon", "char"})
+MUSSELS: Final = frozenset({"mussel", "clam", "unio", "anodonta", "corbicula", "pisidium"})
 FILM_HARMED_MG_N: Final = (0.1, 1.0)
 """Free ammonia from which nitrite oxidisers are held back, Anthonisen 1976, from memory. [mg/L N]"""
 
@@ -94,11 +98,19 @@ def _strength(known: Mapping[str, Now]) -> float:
     return 0.0 if water is None else float(water.constants.ionic_strength)
 
 
-def criteria(ph: float, temperature: float, salmonids: bool = False) -> Criteria:
-    """Return the criteria of the United States of 2013: one hour, thirty days, four days."""
-    acute = acute_criterion_salmonids_present if salmonids else acute_criterion_salmonids_absent
-    chronic = float(chronic_criterion(ph, temperature))
+def criteria(ph: float, temperature: float, salmonids: bool = False, mussels: bool = True) -> Criteria:
+    """Return the criteria of the United States of 2013: one hour, thirty days, four days; fish may breed here."""
+    acute = {
+        (True, True): acute_criterion_salmonids_present, (False, True): acute_criterion_salmonids_absent,
+        (True, False): acute_criterion_salmonids_only, (False, False): acute_criterion_mussels_absent,
+    }[salmonids, mussels]  # fmt: skip
+    chronic = float((chronic_criterion if mussels else chronic_criterion_mussels_absent)(ph, temperature))
     return Criteria(acute=float(acute(ph, temperature)), chronic=chronic, four_days=2.5 * chronic, salmonids=salmonids)
+
+
+def has_mussels(tank: Tank) -> bool:
+    """Tell whether a mussel or clam is named among the tankmates."""
+    return any(word in fish.species.casefold() for fish in tank.fish for word in MUSSELS)
 
 
 def has_salmonids(tank: Tank) -> bool:

@@ -9,7 +9,7 @@ from datetime import datetime, timedelta
 from statistics import median
 from typing import Final
 
-from lentic.advice.ammonia_now import FILM_HARMED_MG_N, after_change, criteria, free_of, has_salmonids
+from lentic.advice.ammonia_now import FILM_HARMED_MG_N, after_change, criteria, free_of, has_mussels, has_salmonids
 from lentic.advice.buffer import kh_said
 from lentic.advice.disinfected import NewWater, new_water
 from lentic.advice.estimate import Estimate
@@ -258,16 +258,20 @@ def _free_line(case: Case, text: str) -> Said:
 
 
 def _criteria_line(case: Case, total: float, ph: float, temperature: float) -> Said:
-    lines = criteria(ph, temperature, has_salmonids(case.tank))
-    place = (
-        "above the one-hour line" if total > lines.acute else "between the lines" if total > lines.chronic else "below"
-    )
+    """Hold total ammonia against the lines of 2013: judged by those with mussels, the others told beside them."""
+    trout, mussels = has_salmonids(case.tank), has_mussels(case.tank)
+    lines = criteria(ph, temperature, trout)
+    place = "above the one-hour line" if total > lines.acute else "below the thirty-day line"
+    place = "between the lines" if lines.chronic < total <= lines.acute else place
     fish = "with trout or salmon" if lines.salmonids else "without trout or salmon"
     text = (
         f"Lines of the United States for total ammonia in fresh water, at this pH and temperature, {fish}, mussels "
         f"taken into account: {amount(lines.acute, 'mg/L N')} for an hour, {amount(lines.four_days, 'mg/L N')} over "
         f"four days, {amount(lines.chronic, 'mg/L N')} over thirty. This reading is {place}."
     )
+    if not mussels:
+        fewer = criteria(ph, temperature, trout, mussels=False)
+        text += f" Without mussels, as here: {amount(fewer.acute, 'mg/L N')} and {amount(fewer.chronic, 'mg/L N')}."
     level = "emergency" if total > lines.acute else "act" if total > lines.chronic else "good"
     outside = not (6.5 <= ph <= 9.0 and 0.0 <= temperature <= 30.0)
     text += " They hold for pH 6.5 to 9 and up to 30 °C; this water lies outside." if outside else ""

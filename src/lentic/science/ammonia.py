@@ -7,9 +7,13 @@ from lentic.science.constants import CHLORINE, SODIUM_CHLORIDE
 from lentic.science.equilibrium import davies_exponent, pk_ammonium_emerson_1975
 
 __all__ = [
+    "acute_criterion_mussels_absent",
     "acute_criterion_salmonids_absent",
+    "acute_criterion_salmonids_only",
     "acute_criterion_salmonids_present",
     "chronic_criterion",
+    "chronic_criterion_mussels_absent",
+    "chronic_criterion_no_mussels_no_young",
     "nitrous_acid_share",
     "pk_ammonium_anthonisen_1976",
     "pk_ammonium_emerson_1975",
@@ -141,6 +145,129 @@ def acute_criterion_salmonids_present(ph: Number, temperature: Number) -> Array:
     mussels = _acute_shape(value) * 23.12 * np.power(10.0, 0.036 * (20.0 - as_array(temperature)))
     result: Array = np.minimum(trout, mussels)
     return result
+
+
+def acute_criterion_mussels_absent(ph: Number, temperature: Number) -> Array:
+    """Return the one-hour criterion for total ammonia where neither mussels nor salmonid fish live.
+
+    Parameters
+    ----------
+    ph : Number
+        pH of the water. [-]
+    temperature : Number
+        Water temperature. [°C]
+
+    Returns
+    -------
+    Array
+        Total ammonia nitrogen not to be exceeded for an hour; broadcast shape. [mg N/L]
+
+    Notes
+    -----
+    ``f(pH) min(51.93, 62.15 · 10^(0.036 (20 - t)))`` with ``f`` of `acute_criterion_salmonids_absent`; pH 6.5 to 9, 0
+    to 30 °C. Fish set the line instead of mussels.
+
+    References
+    ----------
+    epa_2013
+    """
+    warm = 62.15 * np.power(10.0, 0.036 * (20.0 - as_array(temperature)))
+    return _acute_shape(ph) * np.minimum(51.93, warm)
+
+
+def acute_criterion_salmonids_only(ph: Number, temperature: Number) -> Array:
+    """Return the one-hour criterion for total ammonia where salmonid fish live and no mussels.
+
+    Parameters
+    ----------
+    ph : Number
+        pH of the water. [-]
+    temperature : Number
+        Water temperature. [°C]
+
+    Returns
+    -------
+    Array
+        Total ammonia nitrogen not to be exceeded for an hour; broadcast shape. [mg N/L]
+
+    Notes
+    -----
+    The smaller of ``0.275/(1 + 10^(7.204 - pH)) + 39.0/(1 + 10^(pH - 7.204))`` and ``f(pH) · 62.15 · 10^(0.036 (20 -
+    t))``; pH 6.5 to 9, 0 to 30 °C.
+
+    References
+    ----------
+    epa_2013
+    """
+    value = as_array(ph)
+    trout = 0.275 / (1.0 + np.power(10.0, 7.204 - value)) + 39.0 / (1.0 + np.power(10.0, value - 7.204))
+    others = _acute_shape(value) * 62.15 * np.power(10.0, 0.036 * (20.0 - as_array(temperature)))
+    result: Array = np.minimum(trout, others)
+    return result
+
+
+def _chronic_shape(ph: Number) -> Array:
+    """Return the pH factor of the chronic criterion before its constant, 1 at pH 7."""
+    value = as_array(ph)
+    low = 0.0278 / (1.0 + np.power(10.0, 7.688 - value))
+    result: Array = low + 1.1994 / (1.0 + np.power(10.0, value - 7.688))
+    return result
+
+
+def chronic_criterion_mussels_absent(ph: Number, temperature: Number) -> Array:
+    """Return the thirty-day criterion for total ammonia where no mussels live but young fish may.
+
+    Parameters
+    ----------
+    ph : Number
+        pH of the water. [-]
+    temperature : Number
+        Water temperature. [°C]
+
+    Returns
+    -------
+    Array
+        Thirty-day mean of total ammonia nitrogen not to be exceeded; broadcast shape. [mg N/L]
+
+    Notes
+    -----
+    ``0.9405 f(pH) min(6.920, 7.547 · 10^(0.028 (20 - t)))`` with ``f = 0.0278/(1 + 10^(7.688 - pH)) + 1.1994/(1 +
+    10^(pH - 7.688))``; pH 6.5 to 9, 0 to 30 °C.
+
+    References
+    ----------
+    epa_2013
+    """
+    warm = 7.547 * np.power(10.0, 0.028 * (20.0 - as_array(temperature)))
+    return 0.9405 * _chronic_shape(ph) * np.minimum(6.920, warm)
+
+
+def chronic_criterion_no_mussels_no_young(ph: Number, temperature: Number) -> Array:
+    """Return the thirty-day criterion for total ammonia where neither mussels nor young fish live.
+
+    Parameters
+    ----------
+    ph : Number
+        pH of the water. [-]
+    temperature : Number
+        Water temperature. [°C]
+
+    Returns
+    -------
+    Array
+        Thirty-day mean of total ammonia nitrogen not to be exceeded; broadcast shape. [mg N/L]
+
+    Notes
+    -----
+    ``0.9405 f(pH) · 7.547 · 10^(0.028 (20 - max(t, 7)))`` with ``f`` of `chronic_criterion_mussels_absent`; pH 6.5 to
+    9, 0 to 30 °C.
+
+    References
+    ----------
+    epa_2013
+    """
+    warm = 7.547 * np.power(10.0, 0.028 * (20.0 - np.maximum(as_array(temperature), 7.0)))
+    return 0.9405 * _chronic_shape(ph) * warm
 
 
 def chronic_criterion(ph: Number, temperature: Number) -> Array:
