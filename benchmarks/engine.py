@@ -199,7 +199,7 @@ def outside(
 
 def lsoda(kernel: Kernel) -> list[Row]:
     """Return speed and error against LSODA at several tolerances, and the engine's error at the same moments."""
-    long, short, members = problem(20), problem(5), 8
+    long, short, members = problem(60), problem(5), 8
     rates, line, out = compiled_rate_function(short.table, 6), long.timeline(), []
     own = short.timeline(None)
     stops, names, slow = stops_of(own)[1:], kernel.layout.states, slow_rows(kernel)
@@ -224,8 +224,8 @@ def lsoda(kernel: Kernel) -> list[Row]:
             spent = _engine_seconds(kernel, long, line)
             found.append(theirs / (members * short.days) / (spent / (256 * long.days)))
         peer = f"{error(amounts, exact, slow):.3f} and {error(amounts, exact, quick):.3f} %"
-        on = f"256 draws x {long.days} d with jumps, peer {members} x {short.days} d without; p95 error of slow and quick: "
-        on += f"peer {peer}, {engine}"
+        on = f"256 draws x {long.days} d with jumps, peer {members} x {short.days} d without; "
+        on += f"p95 error of slow and quick: peer {peer}, {engine}"
         of_all = float(np.median(found)), min(found), max(found)
         made = row(f"speed against {name} LSODA, compiled rates, rtol {rtol:g}", least or 0.0, of_all, on)
         out.append(made if least else replace(made, require="-", met=None))

@@ -14,7 +14,7 @@ import pytest
 
 from lentic.engine.ensemble import CACHE_LINE, Ensemble
 from lentic.engine.expressions import TableError, names_in, parse, rendered
-from lentic.engine.kernel import array_kernel, cache_folder, compiled_kernel, is_compiled
+from lentic.engine.kernel import Kernel, array_kernel, cache_folder, compiled_kernel, is_compiled, load_kernel
 from lentic.engine.layout import Layout
 from lentic.engine.run import RAMP_D, STEP_D, Outcome, Timeline, mesh, run
 from lentic.engine.table import Auxiliary, Component, Process, Table
@@ -243,6 +243,24 @@ def test_a_broken_cache_is_made_anew(tmp_path: Path, monkeypatch: pytest.MonkeyP
     for path in (tmp_path / "__pycache__").iterdir():
         path.unlink()
     assert not is_compiled(table)
+
+
+def test_where_nothing_compiles_arrays_do_the_work(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The keeper is told why and what it costs; the answer is the same."""
+
+    def broken(layout: Layout) -> Kernel:
+        raise OSError("no room left")
+
+    monkeypatch.setenv("LENTIC_CACHE", str(tmp_path))
+    monkeypatch.setattr("lentic.engine.kernel._compiled", broken)
+    said: list[str] = []
+    kernel = load_kernel(chain(), said.append)
+    assert not kernel.compiled
+    assert "no room left" in said[-1] and "many minutes" in said[-1]
+    e = Ensemble(kernel, 2)
+    e.set_all({"a": 1.0, "k": 2.0})
+    run(e, Timeline(dts=np.full(10, 0.1), starts=np.zeros(10), drivers=np.zeros((10, 1))), ())
+    assert float(e["a"][0, 0]) == decayed(0.1)[0]
 
 
 def test_a_folder_that_cannot_be_written_is_passed_over(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -157,13 +157,16 @@ def array_kernel(table: Table) -> Kernel:
 
 
 def load_kernel(table: Table, say: Say | None = None) -> Kernel:
-    """Return the compiled kernel and tell the keeper when that takes a while the first time."""
+    """Return the compiled kernel, arrays where it cannot be compiled, and tell the keeper when either takes a while."""
+    tell = say or (lambda _: None)
     if is_compiled(table):
         return compiled_kernel(table)
-    if say:
-        say("Preparing the engine for this machine: once, about a minute. The next start is immediate.")
+    tell("Preparing the engine for this machine: once, about a minute. The next start is immediate.")
     began = time.perf_counter()
-    kernel = compiled_kernel(table)
-    if say:
-        say(f"The engine is ready after {time.perf_counter() - began:.0f} s.")
+    try:
+        kernel = compiled_kernel(table)
+    except CompileError as error:
+        tell(f"{error} It goes on with them: an answer takes many minutes instead of seconds.")
+        return array_kernel(table)
+    tell(f"The engine is ready after {time.perf_counter() - began:.0f} s.")
     return kernel

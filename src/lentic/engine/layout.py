@@ -108,8 +108,8 @@ class Layout:
         rows = {name: self.expressions[name] for name in self.order if self.level[name] == "run"}
         for name, expression in self.coefficients.items():
             rows[name] = expression
-            rows["m" + name[1:]] = f"maximum(0.0, -({expression}))"
-            rows["v" + name[1:]] = f"1.0 / maximum(1e-200, -({expression}))"
+            rows["m" + name[1:]] = f"maximum(0.0, -{name})"
+            rows["v" + name[1:]] = f"1.0 / maximum(1e-200, -{name})"
         return rows
 
     @cached_property
