@@ -114,6 +114,15 @@ def test_a_change_that_raises_ph_can_raise_free_ammonia() -> None:
     assert "change little and often" in words(meaning_of(TURTLES, (), readings, NOW, change_l=75.0))
 
 
+def test_what_harms_fish_comes_with_what_harms_nobody() -> None:
+    """Food stops, a change, a test tomorrow; not where the change would raise free ammonia, nor for turtles alone."""
+    line = "nh4 1 mg/L N; ph 8.4; temp 26 °C; kh 8 dKH"
+    assert "no food today" in words(meaning(line, FISH))
+    assert "no food today" not in words(meaning(line))
+    sour = "nh4 2 mg/L N; ph 6.3; temp 25 °C; kh 1 dKH"
+    assert "no food today" not in words(meaning(sour, FISH))
+
+
 def test_conditioner_for_buckets_and_for_the_whole_tank() -> None:
     """40 L at 0.5 mg/L free chlorine are 20 mg: 38 to 140 mg of thiosulfate; a worked example from practice tables."""
     water = new_water(40.0, 200.0, exactly(0.5, "mg/L", "read"), None, None)

@@ -15,6 +15,7 @@ from lentic.logbook.tank import Tank
 from lentic.logbook.units import QUANTITIES
 from lentic.model.keeper_numbers import KITS
 from lentic.model.parameters import LogNormal, Normal
+from lentic.science.disinfectant import ammonia_from_chloramine
 from lentic.science.equilibrium import first_dissociation_pb82, henry_carbon_dioxide_pb82
 from lentic.science.hardness import HARDNESS_UNITS
 from lentic.science.water import Water, water_from_tests
@@ -132,6 +133,8 @@ def tap_water(known: Mapping[str, Now], temperature: float) -> Water | None:
     kh = known["tap_kh"].known.value
     gh = _hardness_like(kh, known)
     ammonia = known["tap_ammonia"].known.value if "tap_ammonia" in known else 0.0
+    if "tap_chloramine" in known:
+        ammonia += float(ammonia_from_chloramine(known["tap_chloramine"].known.value))
     nitrate = known["tap_nitrate"].known.value if "tap_nitrate" in known else 0.0
     return water_from_tests(temperature, known["tap_ph"].known.value, kh, gh, nitrate=nitrate, tan=ammonia)
 

@@ -239,7 +239,7 @@ def _ammonia(case: Case) -> list[Said]:
         lines.append(_criteria_line(case, known.value, free.ph, free.temperature))
     lines.append(_film_line(free.free_n))
     lines += _what_else_shows(case)
-    changed = _change_line(case, free.free_nh3.value)
+    changed = _change_line(case, free.free_nh3.value, bad=lines[0].level in ("act", "emergency"))
     return [*lines, *([changed] if changed else [])]
 
 
@@ -309,7 +309,7 @@ def _what_else_shows(case: Case) -> list[Said]:
     return lines
 
 
-def _change_line(case: Case, free_now: float) -> Said | None:
+def _change_line(case: Case, free_now: float, bad: bool) -> Said | None:
     after = after_change(case.known, case.fraction)
     if after is None:
         return None
@@ -321,6 +321,8 @@ def _change_line(case: Case, free_now: float) -> Said | None:
     text += (
         "; it rises although there is less ammonia, because the pH rises: change little and often." if rises else "."
     )
+    if bad and not rises and after.free_nh3 < free_now:
+        text += " Harmless in any case: no food today, such a change with conditioner, and a test tomorrow."
     source = "alkalinity and inorganic carbon mixed, pH solved (Plummer & Busenberg 1982); the tap's pH as you gave it"
     return said("ammonia", text, None, source=source)
 
