@@ -89,6 +89,8 @@ def test_a_report_is_held_against_the_tank() -> None:
     assert any("as NH4 or as N" in each for each in answer.view.asked)
     with pytest.raises(AskError, match="empty"):
         tap("  ")
+    with pytest.raises(AskError, match="This is a PDF"):
+        tap("%PDF-1.7 ...")
     with pytest.raises(AskError, match="No row"):
         tap("Dear customer, the water is fine.")
 

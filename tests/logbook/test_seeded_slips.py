@@ -180,6 +180,8 @@ def test_good_lines_are_left_in_peace(lines: list[Typed]) -> None:
     questioned = [line for line in late if line.asked]
     assert len(lines) > 800
     assert len(questioned) <= 0.02 * len(lines)
+    readings = [line for line in late if line.cells[0] == "reading"]
+    assert len(readings) > 300 and sum(line.asked for line in readings) <= 0.02 * len(readings)
 
 
 def test_a_doubted_line_is_taken_once_it_was_looked_at_again(lines: list[Typed]) -> None:

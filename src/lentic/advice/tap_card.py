@@ -14,6 +14,8 @@ from lentic.logbook.tank import SourceWater
 from lentic.logbook.units import NITRATE, NITRITE, PHOSPHATE
 from lentic.science.hardness import HARDNESS_UNITS, hardness_from_ions
 
+LEAST_METAL: Final = 0.01
+"""Copper, zinc or lead from which the pipe is worth flushing; good copper for fish ends here, read. [mg/L]"""
 FAR: Final = 0.2
 """An own test that differs by more from the report is asked about; common practice, no source. [-]"""
 DKH: Final = HARDNESS_UNITS["°dH"]
@@ -140,7 +142,7 @@ def _sentences(found: Mapping[str, CardRow]) -> list[str]:
             f"No change can bring nitrate of the tank below that of the tap, {nitrate.text}"
             + ("; the highest value counts in its month." if nitrate.high > 1.2 * nitrate.value else ".")
         )
-    metals = [found[each] for each in _METALS if each in found and found[each].known.high > 0.01]
+    metals = [found[each] for each in _METALS if each in found and found[each].known.high > LEAST_METAL]
     if metals:
         named = listed([f"{row.name} {row.known.text}" for row in metals])
         lines.append(

@@ -12,7 +12,9 @@ def tap(text: str, where: Where | None = None) -> Answer[TapCard] | NotYet:
     """Return the card of a report; with a tank, what differs from its description is asked about."""
     if not text.strip():
         raise AskError("The report is empty. Give a text file, or - and paste the table.")
-    own, problems = None, ()
+    if text.lstrip().startswith("%PDF"):
+        raise AskError("This is a PDF. Open it, copy its table, and paste it: lentic tap -")
+    own = None
     if where is not None:
         opened = open_record(where)
         if isinstance(opened, NotYet):
@@ -23,4 +25,4 @@ def tap(text: str, where: Where | None = None) -> Answer[TapCard] | NotYet:
         raise AskError(
             "No row of the report could be read. A row is a name, a number and a unit, such as: Nitrate (NO3) 12 mg/L."
         )
-    return Answer(view=tap_card(report, own), problems=problems)
+    return Answer(view=tap_card(report, own), problems=())
