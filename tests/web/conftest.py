@@ -203,13 +203,13 @@ def routes_of() -> Callable[[FastAPI], list[Any]]:
     return all_routes
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def clients() -> Callable[..., TestClient]:
     """Return a client of an application from any peer, under any name: `clients(app, peer, host)`."""
     return client_of
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def posts() -> Callable[..., Any]:
     """Send a form as the page would: `posts(client, path, **fields)`."""
     return post
