@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from itertools import pairwise
 
@@ -10,13 +11,26 @@ import pytest
 from lentic.advice.animal import AnimalView, animal_of, limit_of
 from lentic.advice.eggs import eggs_of, is_laying_season, quarantine_of
 from lentic.advice.findings import When, when_of
-from lentic.advice.growing import curve_of, hatchling_cm, record_of, usual_rate
+from lentic.advice.growing import curve_of, hatchling_cm, prior_of, record_of, usual_rate
 from lentic.advice.shell import months_of
 from lentic.advice.signs import signs_of
 from lentic.advice.winter import explained_loss, gate_of, guard_of, kind_of_winter, plan_of
-from lentic.catalogue import turtles
+from lentic.catalogue import Animal, turtles
 from lentic.learn.weights import Weight
-from lentic.logbook.events import AnimalIn, Event, Look, Measure, Rest, Sign, Wake, Weigh
+from lentic.logbook.events import (
+    AnimalIn,
+    AnimalOut,
+    Dose,
+    Event,
+    Feed,
+    Look,
+    Measure,
+    Reading,
+    Rest,
+    Sign,
+    Wake,
+    Weigh,
+)
 from lentic.logbook.tank import Glass, Home, Tank, Turtle
 
 TODAY = date(2026, 6, 1)
@@ -256,6 +270,45 @@ def test_the_shell_is_kept_by_months() -> None:
     months = months_of(tank(), events, "juno", TODAY)
     assert [month.first for month in months] == [date(2026, 6, 1), date(2026, 4, 1)]
     assert len(months[1].notes) == 2 and months[0].notes == ()
+
+
+def test_what_the_catalogue_does_not_know_is_sent_to_a_vet_or_left_out() -> None:
+    little = Animal(id="x", names=("rare turtle",), scientific="Rara testudo", facts={})
+    assert prior_of(little, "female") is None
+    gate = gate_of(JUNO, little, TODAY, None, False, False)
+    assert not gate.allowed and "Ask a vet" in " ".join(each.sentence for each in gate.findings)
+    late = gate_of(
+        replace(JUNO, vet_checked=date(2025, 1, 1)), turtles()["trachemys_scripta"], TODAY, None, False, False
+    )
+    assert not late.allowed and "days ago" in late.sentence
+
+
+def test_the_page_for_the_vet_tells_all_that_happened() -> None:
+    events: list[Event] = [
+        Rest(time=at(TODAY - timedelta(days=90)), animal="juno"),
+        Wake(time=at(TODAY - timedelta(days=20)), animal="juno"),
+        AnimalIn(time=at(TODAY - timedelta(days=200)), what="danio", count=6), sign("left eye shut", 1),
+        AnimalOut(time=at(TODAY - timedelta(days=5)), what="danio", count=1),
+        Dose(time=at(TODAY - timedelta(days=4)), substance="salt", amount=30.0, unit="g"),
+        Reading(time=at(TODAY - timedelta(days=3)), quantity="uvi", value=1.4, unit=""),
+        Feed(time=at(TODAY - timedelta(days=2)), food="pellet_adult", grams=8.0),
+    ]  # fmt: skip
+    lines = " ".join(line for part in record(events).vet.parts for line in part.lines)
+    for words in (
+        "winter rest ended", "1 danio left or died", "30 g salt into the water", "6 danio came in",
+        "UV index: last 1.4", "left eye shut", "pellet_adult: 1 g a week", "basking surface: not measured",
+    ):  # fmt: skip
+        assert words in lines, words
+
+
+def test_sentences_of_clocks_and_signs() -> None:
+    over = quarantine_of(tank(), [AnimalIn(time=at(date(2025, 1, 1)), what="x", count=1)], TODAY)
+    assert over is not None and "are over" in over.sentence
+    calm = signs_of(tank(), [], "juno", TODAY, young=False)
+    assert calm.sentence.startswith("No sign")
+    assert (
+        signs_of(tank(), [sign("prolapse")], "juno", TODAY, young=False).sentence == "Now: call a reptile vet and go."
+    )
 
 
 def test_days_in_words() -> None:

@@ -58,7 +58,8 @@ class Odd:
             lamp_class=self.maybe(*lamps(), "odd"), watts=self.maybe(0.0, 50.0), height_cm=self.maybe(0.0, 30.0, 500.0),
             hours=self.maybe(0.0, 8.0, 24.0), fitted=self.maybe(date(2020, 1, 1), date(2027, 1, 1)),
             through=self.maybe("mesh", "glass", "nothing"), mesh_wire_mm=self.maybe(0.05, 20.0),
-            length_cm=self.maybe(60.0), mesh_pitch_mm=self.maybe(0.1, 100.0), width_cm=self.maybe(30.0), shell_cm=self.maybe(0.0, 27.0),
+            length_cm=self.maybe(60.0), mesh_pitch_mm=self.maybe(0.1, 100.0), width_cm=self.maybe(30.0),
+            shell_cm=self.maybe(0.0, 27.0),
         )  # fmt: skip
 
     def tank(self) -> Tank:
@@ -69,7 +70,8 @@ class Odd:
         )  # fmt: skip
         return Tank(
             name="Odd", timezone="Europe/Oslo", latitude=self.maybe(-90.0, 0.0, 90.0),
-            as_of=self.maybe(date(2025, 1, 1)), glass=self.glass(), home=home, turtles=(self.turtle(),), room=Room(temperature_c=self.maybe(-40.0, 60.0)),
+            as_of=self.maybe(date(2025, 1, 1)), glass=self.glass(), home=home, turtles=(self.turtle(),),
+            room=Room(temperature_c=self.maybe(-40.0, 60.0)),
             lamps=tuple(self.fixture() for _ in range(self.draw.randrange(4))),
         )  # fmt: skip
 

@@ -156,12 +156,9 @@ def _size(tank: Tank, curve: Curve | None, today: date, measured: bool) -> Size 
 
 
 def _loss(turtle: Turtle, watched: Watched, free: Sequence[tuple[date, float]]) -> list[Finding]:
-    if watched.weight is Weight.TOO_FEW:
-        needed = LEAST - len(free)
-        plural = "s" if needed > 1 else ""
-        return [ask("weight", f"{needed} more weighing{plural} of {turtle.id}, some weeks apart. {ON_THE_SCALE}")]
     if watched.expected_g is None or watched.low_g is None or watched.high_g is None or watched.change is None:
-        return []
+        needed = counted(LEAST - len(free), "more weighing")
+        return [ask("weight", f"{needed} of {turtle.id}, some weeks apart. {ON_THE_SCALE}")]
     said = (
         f"{amount_g(free[-1][1])} on {date_words(free[-1][0])}; expected {amount_g(watched.expected_g)} "
         f"(8 in 10: {watched.low_g:.0f} to {watched.high_g:.0f}), from its own weighings. {watched.weight.value}"

@@ -83,23 +83,18 @@ def record_of(turtle: Turtle) -> Animal | None:
 @cache
 def usual_rate() -> float:
     """Return the rate of the one published curve by age in the catalogue, towards its adult length. [1/a]"""
-    record = turtles()["mauremys_japonica"]
-    fact, adult = record.fact("growth_curve_female_cm"), adult_fact(record, "female")
-    if fact is None or adult is None or not isinstance(fact.value, tuple):
-        raise LookupError("the catalogue lost its growth curve")
-    points = np.array([[float(x) for x in word.split()[-1].split(":")] for word in fact.value])
+    facts = turtles()["mauremys_japonica"].facts
+    words = facts["growth_curve_female_cm"].text.split("; ")
+    points = np.array([[float(x) for x in word.split()[-1].split(":")] for word in words])
     rates = np.linspace(0.05, 0.6, 111)
-    curves = shell_length(adult.middle, points[0, 1], rates[:, None], points[:, 0])
+    curves = shell_length(facts["scl_adult_female_cm"].middle, points[0, 1], rates[:, None], points[:, 0])
     return float(rates[np.argmin(((curves - points[:, 1]) ** 2).sum(axis=1))])
 
 
 @cache
 def hatchling_cm() -> float:
     """Return the one measured hatchling length of the catalogue, for all kinds. [cm]"""
-    fact = turtles()["mauremys_japonica"].fact("hatchling_scl_cm")
-    if fact is None:
-        raise LookupError("the catalogue lost its hatchling length")
-    return fact.middle
+    return turtles()["mauremys_japonica"].facts["hatchling_scl_cm"].middle
 
 
 def adult_fact(record: Animal, sex: str) -> Fact | None:
