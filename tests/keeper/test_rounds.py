@@ -39,8 +39,18 @@ def test_food_changes_and_readings_come_from_the_log(names: list[str]) -> None:
     # fed every second day 0.25 g and once a week 0.6 g; 27 L of 91 L a week; read the day before
     assert musk.tank.food_g_d == pytest.approx(0.25 / 2 + 0.6 / 7, rel=0.05)
     assert musk.tank.change_share == pytest.approx(27 / 91, rel=0.01)
-    assert musk.tank.nitrate_mg_l == pytest.approx(30, abs=0.01) and musk.tank.kh_dkh == pytest.approx(5, abs=0.01)
+    assert musk.tank.nitrate_mg_l == pytest.approx(10, abs=0.01) and musk.tank.kh_dkh == pytest.approx(3, abs=0.01)
     assert musk.tank.masses_g == (116.2,)
+
+
+def test_each_tank_is_held_against_its_own_tap_and_young_animals_may_eat(names: list[str]) -> None:
+    by_name = {each.tank.name: each for each in of().round.order}
+    taps = [tap.nitrate_mg_l for name in names if (tap := by_name[name].tank.tap) is not None]
+    assert taps == [2.0, 8.0, 4.0]
+    tub = by_name[names[1]]
+    assert tub.tank.growing and not tub.overfed
+    # 0.2 mg/L of chlorine in every tap, 7 mg thiosulfate a mg
+    assert of().round.thiosulfate_g == pytest.approx(of().round.litres * 0.2 * 7 / 1000)
 
 
 def test_quarantine_comes_last_and_is_named(names: list[str]) -> None:

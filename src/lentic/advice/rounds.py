@@ -29,6 +29,8 @@ CUT_TO: Final = (1.1, 1.3)
 """Where an overfed animal is brought to, over its need; common practice, no source. [-]"""
 CONSISTENT: Final = (0.7, 1.4)
 """Measured over expected nitrate that a kit and a weekly rhythm explain; common practice, no source. [-]"""
+WHOLE_GRAMS: Final = 3.0
+"""Above it a ration is said in whole grams, above a tenth of it in tenths. [g]"""
 KH_STEP_DKH: Final = 1.0
 """One drop of a KH kit. [dKH]"""
 NITRIFIED_EQ, FROM_FOOD_EQ = 2.0, 1.0
@@ -45,6 +47,15 @@ FINE, RECHECK, WASTE, NOT_CYCLED = "fine", "recheck", "waste", "not cycled"
 
 
 @dataclass(frozen=True, kw_only=True)
+class Tap:
+    """The water all tanks get; chlorine free and bound, as Cl2, None where it is not known."""
+
+    nitrate_mg_l: float
+    kh_dkh: float
+    chlorine_mg_l: float | None
+
+
+@dataclass(frozen=True, kw_only=True)
 class Kept:
     """One tank of a refuge: water, animals, food, changes, last readings; None is not known."""
 
@@ -57,19 +68,14 @@ class Kept:
     change_share: float
     nitrate_mg_l: float | None = None
     kh_dkh: float | None = None
+    growing: bool = False
+    """Young animals need more than upkeep; their ration is not judged here."""
     quarantine: bool = False
     sick: bool = False
     species: str | None = None
     gear: str | None = None
-
-
-@dataclass(frozen=True, kw_only=True)
-class Tap:
-    """The water all tanks get; chlorine free and bound, as Cl2, None where it is not known."""
-
-    nitrate_mg_l: float
-    kh_dkh: float
-    chlorine_mg_l: float | None
+    tap: Tap | None = None
+    """The new water of this tank where it is not that of the round."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -109,6 +115,7 @@ class Round:
 
 def outlook_of(tank: Kept, tap: Tap) -> Outlook:
     """Return what a tank should show just before a weekly change, and what its readings say beside that."""
+    tap = tank.tap or tap
     need = need_g_d(tank)
     eaten_g_d = tank.food_g_d * float(food_nitrogen(tank.protein))
     share = common("foods")["n_to_water_share"]
@@ -124,7 +131,7 @@ def outlook_of(tank: Kept, tap: Tap) -> Outlook:
         tank=tank, need_g_d=need, fed_over_need=tank.food_g_d / need, nitrate=peaks[1],
         load_mg_100l_d=1e5 * eaten_g_d / tank.litres, nitrate_range=(peaks[0], peaks[2]), kh=kh, kh_high=kh_high,
         change_seen=rise / (seen - tap.nitrate_mg_l) if seen is not None and seen > tap.nitrate_mg_l else None,
-        finding=finding, overfed=tank.food_g_d / need > OVERFED, times_a_week=2 if careful else 1,
+        finding=finding, overfed=tank.food_g_d / need > OVERFED and not tank.growing, times_a_week=2 if careful else 1,
         litres=tank.litres * (CAREFUL_SHARE if careful else tank.change_share), said=(),
     )  # fmt: skip
     return _with_words(outlook, rise)
@@ -166,7 +173,7 @@ def _with_words(outlook: Outlook, rise: float) -> Outlook:
         case "fine":
             said.append("Nitrate and food agree.")
             skipped = (tank.nitrate_mg_l or outlook.nitrate) + rise
-            if outlook.load_mg_100l_d < LIGHT_LOAD and skipped < aim:
+            if outlook.load_mg_100l_d < LIGHT_LOAD and skipped < aim and not (tank.quarantine or tank.sick):
                 said.append(f"One change may be skipped: nitrate would come to about {number(skipped)} mg/L.")
         case "recheck":
             said.append(
@@ -183,8 +190,10 @@ def _with_words(outlook: Outlook, rise: float) -> Outlook:
                 "Nitrate is too low for this food: the filter may not work yet. Test ammonia now, before the round."
             )
     if outlook.overfed:
-        low, high = (round(outlook.need_g_d * each) for each in CUT_TO)
-        said.append(f"Fed {outlook.fed_over_need:.1f} times its need: bring it down to {low} to {high} g a day.")
+        low, high = (outlook.need_g_d * each for each in CUT_TO)
+        digits = 0 if high > WHOLE_GRAMS else 1 if high > WHOLE_GRAMS / 10.0 else 2
+        span = f"{low:.{digits}f} to {high:.{digits}f} g"
+        said.append(f"Fed {outlook.fed_over_need:.1f} times its need: bring it down to {span} a day.")
     return Outlook(**{**vars(outlook), "said": tuple(said)})
 
 
@@ -203,15 +212,22 @@ def round_of(tanks: Sequence[Kept], tap: Tap, country: str | None = None) -> Rou
     found = [outlook_of(tank, tap) for tank in tanks]
     order = tuple(sorted(found, key=lambda each: (_place(each), each.load_mg_100l_d, each.tank.name)))
     litres = sum(each.litres for each in order)
+    chlorine = _chlorine_mg(order, tap)
     dose = conditioners()["thiosulfate"].dose
-    known = dose is not None and tap.chlorine_mg_l is not None
-    grams = litres * (tap.chlorine_mg_l or 0.0) * dose.middle / 1000.0 if dose is not None and known else None
+    grams = chlorine * dose.middle / 1000.0 if dose is not None and chlorine is not None else None
     minutes = TANK_MIN * len(order) + litres / HOSE_L_MIN
     return Round(
         tests_first=tuple(f"{o.tank.name}: ammonia, with its own kit" for o in order if o.finding == NOT_CYCLED),
         order=order, litres=litres, thiosulfate_g=grams, minutes=minutes, hygiene=_hygiene(order),
         law=_law(tanks, country), handover=_handover(order), verdict=_gated(order, country),
     )  # fmt: skip
+
+
+def _chlorine_mg(order: Sequence[Outlook], tap: Tap) -> float | None:
+    """Return the chlorine in all new water; None while it is not known for one tank. [mg]"""
+    known = [(each.litres, (each.tank.tap or tap).chlorine_mg_l) for each in order]
+    parts = [litres * strength for litres, strength in known if strength is not None]
+    return sum(parts) if len(parts) == len(known) else None
 
 
 def _place(outlook: Outlook) -> int:

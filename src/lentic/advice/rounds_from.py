@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from datetime import datetime, timedelta
 from typing import Final
 
+from lentic.advice.hazards.facts_animals import shell_length, stage_of
 from lentic.advice.hazards.facts_log import latest, shown
 from lentic.advice.hazards.facts_today import as_of_now
 from lentic.advice.rounds import Kept, Tap
@@ -21,7 +22,9 @@ NITRATE_D, KH_D, TEMPERATURE_D = 21.0, 45.0, 28.0
 """So long a reading stands beside what is expected; common practice, no source. [d]"""
 
 
-def kept_of(tank: Tank, events: Sequence[Event], now: datetime, quarantine: bool, sick: bool) -> Kept | str:
+def kept_of(
+    tank: Tank, events: Sequence[Event], now: datetime, quarantine: bool = False, sick: bool = False
+) -> Kept | str:
     """Return a tank as a round needs it, or the one thing that is missing in a sentence."""
     tank = as_of_now(tank, events)
     masses = [mass_of(turtle, events) for turtle in tank.turtles]
@@ -44,6 +47,7 @@ def kept_of(tank: Tank, events: Sequence[Event], now: datetime, quarantine: bool
     return Kept(
         name=tank.name, litres=tank.water_litres, masses_g=tuple(known), water_c=water, food_g_d=fed[0], protein=fed[1],
         change_share=min(changed / tank.water_litres, 1.0), quarantine=quarantine, sick=sick,
+        growing=any(_growing(turtle, events) for turtle in tank.turtles), tap=tap_of(tank),
         nitrate_mg_l=None if nitrate is None else shown(nitrate, "mg/lno3"),
         kh_dkh=None if kh is None else shown(kh, "dkh"),
         species=next((turtle.species for turtle in tank.turtles if turtle.species), None),
@@ -80,12 +84,18 @@ def _water_c(tank: Tank, events: Sequence[Event], now: datetime) -> float | None
     return None if fact is None else fact.middle
 
 
-def tap_of(tanks: Sequence[Tank]) -> Tap | str:
-    """Return the tap of all tanks, as the first that describes it has it, or what is missing."""
-    water = [tank.source_water for tank in tanks]
-    nitrate = next((each.no3_mg_l for each in water if each.no3_mg_l is not None), None)
-    kh = next((each.kh_dkh for each in water if each.kh_dkh is not None), None)
-    if nitrate is None or kh is None:
-        return "What are nitrate and KH of the tap? One tank's tank.toml is enough: no3_mg_l and kh_dkh."
-    parts = [part for each in water for part in (each.chlorine_mg_l, each.chloramine_mg_l) if part is not None]
-    return Tap(nitrate_mg_l=nitrate, kh_dkh=kh, chlorine_mg_l=max(parts, default=None))
+def _growing(turtle: Turtle, events: Sequence[Event]) -> bool:
+    """Tell whether a turtle is still young; without length or species it is taken as grown."""
+    record = resolve("turtle", turtle.species) if turtle.species else None
+    if not isinstance(record, Animal):
+        return False
+    return stage_of(record, turtle.sex, shell_length(turtle, events)) in ("hatchling", "juvenile", "subadult")
+
+
+def tap_of(tank: Tank) -> Tap | None:
+    """Return the new water of a tank as it is described; None while nitrate or KH is not."""
+    water = tank.source_water
+    if water.no3_mg_l is None or water.kh_dkh is None:
+        return None
+    parts = [part for part in (water.chlorine_mg_l, water.chloramine_mg_l) if part is not None]
+    return Tap(nitrate_mg_l=water.no3_mg_l, kh_dkh=water.kh_dkh, chlorine_mg_l=sum(parts) if parts else None)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from lentic.advice.hazards.words import ask_lines, found_lines
+from lentic.advice.hazards.words import found_lines
 from lentic.advice.rounds import Outlook
 from lentic.keeper.as_json import plain
 from lentic.keeper.rounds import Rounds
@@ -25,8 +25,6 @@ def rounds_lines(view: Rounds) -> list[str]:
     lines += ["", *found.hygiene]
     for each in found.verdict.found:
         lines += ["", *found_lines(each)]
-    for ask in found.verdict.asks:
-        lines += ["", *ask_lines(ask)]
     lines += ["", *found.law]
     if view.missing:
         lines += ["", "Not in the round:", *(f"  {each}" for each in view.missing)]
