@@ -57,7 +57,7 @@ def test_the_past_has_every_day_of_the_log_and_ends_where_the_fit_stands() -> No
 
 
 def test_the_past_shows_the_change_of_water() -> None:
-    """40 of 190 L replaced on the morning of day 5 by water with 6 mg/L NO3 leave less at its noon than a day before."""
+    """40 of 190 L replaced on the morning of day 5 by water with 6 mg/L NO3 leave less at noon than a day before."""
     nitrate = np.median(lived().values["nitrate"], axis=1)
     assert nitrate[5] < nitrate[4]
 

@@ -274,7 +274,7 @@ def futures(
     return Futures(
         begin=(midnight + timedelta(days=float(start))).date(),
         days=tuple((midnight + timedelta(days=float(start) + d)).date() for d in range(days)),
-        values=_values(records.values, records.rows, ensemble, fit, days),
+        values=values_of(records.values, records.rows, ensemble, fit, days),
         scrape=_first_scrape(ensemble, start),
         flows=flows(ensemble),
         sound=records.sound,
@@ -302,7 +302,27 @@ def _first_scrape(ensemble: Ensemble, start: float) -> Array:
     return np.where(day >= 0.0, day - start, np.nan)
 
 
-def _values(values: Array, rows: Sequence[str], ensemble: Ensemble, fit: Fit, days: int) -> dict[str, Array]:
+def values_of(values: Array, rows: Sequence[str], ensemble: Ensemble, fit: Fit, days: int) -> dict[str, Array]:
+    """Return what was recorded at noon, at dawn and at dusk of each day as quantities.
+
+    Parameters
+    ----------
+    values : Array
+        All noons, then all dawns, then all dusks, shape (record, row, member). [as the rows]
+    rows : Sequence[str]
+        What each row is. [-]
+    ensemble : Ensemble
+        The members, for their constant numbers. [-]
+    fit : Fit
+        The tank they are versions of. [-]
+    days : int
+        How many days there are. [d]
+
+    Returns
+    -------
+    dict[str, Array]
+        Quantity -> shape (day, member). [unit as in ``QUANTITIES``]
+    """
     parts = {NOON: values[:days], DAWN: values[days : 2 * days], DUSK: values[2 * days :]}
     named = {moment: {name: part[:, number] for number, name in enumerate(rows)} for moment, part in parts.items()}
     out: dict[str, Array] = {}

@@ -10,7 +10,7 @@ import numpy as np
 import numpy.typing as npt
 
 from lentic.learn.fit import Fit, Runner
-from lentic.learn.forecast import _values as values_of
+from lentic.learn.forecast import values_of
 from lentic.model.schedule import Task
 
 Array = npt.NDArray[np.float64]
