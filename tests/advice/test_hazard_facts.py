@@ -84,7 +84,7 @@ def test_an_empty_description_claims_nothing_but_that_nothing_is_planned() -> No
         assert name not in known
 
 
-# safety factors as the hobby's plate tables give them: 150 x 60 cm, glass of 10 mm, braced (after Roark, strength 19.2 N/mm2)
+# plate tables after Roark, strength 19.2 N/mm2: 150 x 60 cm, glass of 10 mm, braced
 @pytest.mark.parametrize(("depth", "factor", "within"), [(50.0, 4.2, 0.15), (55.0, 3.3, 0.1), (35.0, 12.0, 0.5)])
 def test_the_safety_factor_of_a_published_tank(depth: float, factor: float, within: float) -> None:
     glass = Glass(pane="glass", length_cm=150, width_cm=60, water_depth_cm=depth, pane_mm=10, braced=True)
