@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -65,7 +66,7 @@ def test_compare_plan_now_and_causes(tmp_path: Path) -> None:
     assert found["differences"][0]["difference"]["p50"] is not None
     text, found = answer("plan", tmp_path, "--days", "28")
     assert found["before"]["minutes_a_week"] > 0.0
-    assert "One change first" in text or "No single change" in text
+    assert "One change first" in text or "Go on as before" in text
     again = answer("plan", tmp_path, "--days", "28")[1]
     assert again == found
     text, found = answer("now", tmp_path)
@@ -134,3 +135,23 @@ def test_help_imports_nothing_heavy() -> None:
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout.strip() == "[]"
+
+
+def _stem(line: str) -> str:
+    """Return what of a line does not hang on how many versions of the tank were fitted."""
+    words = re.split(r"\d|about|nearly|very|the fitted tank", line)[0].strip()
+    words = words.removeprefix("for: ").removeprefix("against: ")
+    named, _, _ = words.partition(":")
+    return named if len(named) > 12 else words
+
+
+def test_the_excerpts_in_the_readme_are_lines_the_program_prints(tmp_path: Path) -> None:
+    """Numbers differ with so few members; which lines there are and what they name does not."""
+    readme = (LOFT.parents[1] / "README.md").read_text(encoding="utf-8")
+    block = readme.split("From `make demo`, shortened:")[1].split("```")[1]
+    printed = {
+        _stem(line) for command in ("balance", "causes", "plan") for line in answer(command, tmp_path)[0].splitlines()
+    }
+    shown = [line for line in block.splitlines() if line.strip() and not line.startswith("$")]
+    assert len(shown) > 15
+    assert [line for line in shown if _stem(line) not in printed] == []
