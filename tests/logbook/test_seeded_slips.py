@@ -187,11 +187,20 @@ def test_good_lines_are_left_in_peace(lines: list[Typed]) -> None:
 def test_a_doubted_line_is_taken_once_it_was_looked_at_again(lines: list[Typed]) -> None:
     """Every choice that is offered can be read as it stands, the last is the line itself."""
     tried = 0
-    for kind, slip in slipped(lines, SEED):
+    for _, slip in slipped(lines, SEED):
         for question in slip.read().questions:
-            for choice in question.choices[:-1] if kind != "day" else ():
+            for choice in question.choices[:-1]:
                 assert parse_quick(choice, slip.tank, slip.before, slip.now).events, choice
         quick = slip.read(SURE)
         tried += bool(quick.events)
         assert all(SURE in event.note for event in quick.events)
     assert tried > 30
+
+
+def test_a_wrong_year_comes_with_the_day_that_was_meant(lines: list[Typed]) -> None:
+    """A line of last year is offered on its day of this year first, and last as it stands."""
+    line = next(each for each in reversed(lines) if each.cells[1] == "nitrate")
+    wrong = replace(line, time=line.tank.local_time(line.time).replace(year=line.time.year - 1), now=line.now)
+    (question,) = wrong.read().questions
+    assert question.choices[0].startswith(f"{line.tank.local_time(line.time):%Y-%m-%d %H:%M} nitrate")
+    assert question.choices[-1].startswith(f"{line.time.year - 1}-")

@@ -80,9 +80,11 @@ def _day(word: str | None, today: date) -> date:
     try:
         return date.fromisoformat(name)
     except ValueError as error:
-        raise AskKeeper(
-            Question(part=name, text=f"{name} is no day of the calendar. Which day was it?")
-        ) from error
+        raise AskKeeper(Question(part=name, text=f"{name} is no day of the calendar. Which day was it?")) from error
+
+
+_DATED = re.compile(r"\d{4}-\d\d-\d\d ")
+"""A choice that brings its own day."""
 
 
 def _note(cell: str, message: str) -> Problem:
@@ -94,4 +96,22 @@ def dated(question: Question, moment: datetime, tank: Tank, now: datetime) -> Qu
     if abs(now - moment) < timedelta(minutes=1):
         return question
     prefix = f"{tank.local_time(moment):%Y-%m-%d %H:%M}"
-    return replace(question, choices=tuple(f"{prefix} {each}" for each in question.choices))
+    choices = (each if _DATED.match(each) else f"{prefix} {each}" for each in question.choices)
+    return replace(question, choices=tuple(choices))
+
+
+def likelier_days(moment: datetime, tank: Tank, now: datetime) -> tuple[str, ...]:
+    """Return the days of the last week that a wrong year or month, or day and month swapped, would have meant."""
+    wrong, today = tank.local_time(moment), tank.local_time(now)
+    found = []
+    for year, month, day in (
+        (today.year, wrong.month, wrong.day), (today.year, today.month, wrong.day), (wrong.year, wrong.day, wrong.month),
+        (today.year, wrong.day, wrong.month),
+    ):  # fmt: skip
+        try:
+            meant = wrong.replace(year=year, month=month, day=day)
+        except ValueError:
+            continue
+        if timedelta() <= today - meant <= timedelta(days=7):
+            found.append(f"{meant:%Y-%m-%d %H:%M}")
+    return tuple(dict.fromkeys(found))

@@ -32,7 +32,7 @@ from lentic.logbook.events import (
 )
 from lentic.logbook.names import settle
 from lentic.logbook.problems import Problem, did_you_mean
-from lentic.logbook.questions import AskKeeper, Question, dated, take_time
+from lentic.logbook.questions import AskKeeper, Question, dated, likelier_days, take_time
 from lentic.logbook.rows import EXTENTS, LAMP_USES, LOOKED_AT, read_row
 from lentic.logbook.tank import Tank
 from lentic.logbook.units import GALLONS, QUANTITIES, SCOOPS, VOLUME, Unit, fold, units_for
@@ -168,7 +168,11 @@ def _read(
     event, problems = read_row(row, around, moment)
     usual = around.usual.get(f"reading {part.what}" if part.kind == "reading" else part.kind, "")
     if not isinstance(event, Refused) and (doubt := doubt_of(event, tank, events, now, fold(part.unit), usual)):
-        raise part.ask(f"{part.written(what=part.what)}: {doubt.why}", _meant(part, doubt))
+        days = likelier_days(moment, tank, now) if doubt.slip == "day" else ()
+        choices = _meant(part, doubt)
+        raise part.ask(
+            f"{part.written(what=part.what)}: {doubt.why}", [*(f"{day} {choices[-1]}" for day in days), *choices]
+        )
     named = [replace(problem, message=f"{text}: {problem.message}") for problem in problems]
     return event, [*part.said, *named] if not isinstance(event, Refused) else named
 
