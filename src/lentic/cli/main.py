@@ -25,6 +25,7 @@ from lentic.cli.reading import reading
 from lentic.cli.serve import serve
 from lentic.cli.sum import sum_
 from lentic.cli.tap import tap
+from lentic.cli.slow import air, filter_, heat, level
 from lentic.cli.trial import trial
 from lentic.cli.upkeep import upkeep
 from lentic.cli.what import what
@@ -236,6 +237,10 @@ cli.add_command(fits)
 cli.add_command(serve)
 cli.add_command(sum_)
 cli.add_command(tap)
+cli.add_command(air)
+cli.add_command(filter_)
+cli.add_command(heat)
+cli.add_command(level)
 cli.add_command(trial)
 cli.add_command(upkeep)
 cli.add_command(what)

@@ -174,6 +174,7 @@ QUANTITIES: dict[str, Quantity] = {
     "surface_temperature": _plain("°C", -20.0, 150.0, TEMPERATURE),
     "room_temperature": _plain("°C", -40.0, 60.0, TEMPERATURE),
     "room_humidity": _plain("%", 0.0, 100.0, PERCENT),
+    "heater_duty": _plain("%", 0.0, 100.0, PERCENT),
     "room_co2": _plain("ppm", 0.0, 50000.0, {"mg/l": Unit("ppm")}),
 }  # fmt: skip
 
