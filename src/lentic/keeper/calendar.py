@@ -9,6 +9,7 @@ from datetime import datetime, time, timedelta
 
 from lentic.advice.dates import DueDate, dates_of
 from lentic.advice.forecast import Forecast, forecast_of
+from lentic.advice.slow_dates import slow_dates
 from lentic.keeper.answers import Answer
 from lentic.keeper.fitted import Say, fitted
 from lentic.keeper.opening import NotYet, Opened, Where, open_record, open_store, open_tank
@@ -36,7 +37,8 @@ def dates(where: Where, forecast: Forecast | None = None, say: Say | None = None
     if isinstance(opened, NotYet):
         return opened
     coming = forecast or _forecast(where, say)
-    due = dates_of(opened.tank, opened.events, opened.begin, coming, _trials(where, opened))
+    slow = slow_dates(opened.tank, opened.events, opened.tank.local_date(opened.begin))
+    due = dates_of(opened.tank, opened.events, opened.begin, coming, _trials(where, opened), slow)
     view = Dates(tank=opened.tank.name, begin=opened.tank.local_time(opened.begin), due=due, at=_hour(where))
     return Answer(view=view, problems=opened.problems, cautions=opened.cautions)
 
