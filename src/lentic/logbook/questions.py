@@ -105,8 +105,8 @@ def likelier_days(moment: datetime, tank: Tank, now: datetime) -> tuple[str, ...
     wrong, today = tank.local_time(moment), tank.local_time(now)
     found = []
     for year, month, day in (
-        (today.year, wrong.month, wrong.day), (today.year, today.month, wrong.day), (wrong.year, wrong.day, wrong.month),
-        (today.year, wrong.day, wrong.month),
+        (today.year, wrong.month, wrong.day), (today.year, today.month, wrong.day),
+        (wrong.year, wrong.day, wrong.month), (today.year, wrong.day, wrong.month),
     ):  # fmt: skip
         try:
             meant = wrong.replace(year=year, month=month, day=day)
