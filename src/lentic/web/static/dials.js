@@ -40,5 +40,8 @@ if (form) {
     range.addEventListener("input", () => { field.value = range.value; soon(); });
     field.addEventListener("input", () => { range.value = field.value; soon(); });
   }
+  // A dial left where it is: the server takes the tank to hand, so that the first turn is answered as fast as the next.
+  const still = form.querySelector("input[name]");
+  if (still) { fetch(`/decide?${still.name}=${still.dataset.now}`, { headers: { Accept: "text/html" } }).catch(() => {}); }
   form.addEventListener("submit", (event) => { event.preventDefault(); ask(); });
 }
