@@ -14,8 +14,6 @@ from lentic.catalogue import Conditioner, conditioners
 from lentic.science.change import mixed
 from lentic.science.disinfectant import ammonia_from_chloramine, thiosulfate_per_chlorine
 
-US_TAP_MOST: Final = 4.0
-"""Most chlorine or chloramine the United States allow in tap water, read. [mg/L]"""
 ORDINARY: Final = (0.2, 0.5, 1.0)
 """Free chlorine of an ordinary tap where nobody measured it; common practice, no source. [mg/L]"""
 WEIGHED: Final = "thiosulfate"

@@ -15,7 +15,7 @@ from lentic.advice.estimate import Estimate, between, exactly, follows
 from lentic.catalogue import Food, common, resolve
 from lentic.logbook.events import Change, Event, Feed, Leftovers
 from lentic.logbook.tank import Tank
-from lentic.science.change import after_changes, steady_peak
+from lentic.science.change import steady_peak
 from lentic.science.food import food_nitrogen
 from lentic.science.hardness import HARDNESS_UNITS, nitrate_from_nitrogen
 from lentic.science.stoichiometry import alkalinity_per_nitrogen
@@ -168,8 +168,3 @@ def protein_of(tank: Tank, food: str) -> tuple[float, float, float] | None:
     record = resolve("food", food)
     fact = record.protein if isinstance(record, Food) else None
     return None if fact is None else (fact.bounds[0], fact.middle, fact.bounds[1])
-
-
-def nitrate_after(start: float, tap: float, fraction: float, count: float) -> float:
-    """Return nitrate after several changes with nothing happening between. [mg/L NO3]"""
-    return float(after_changes(start, tap, fraction, count))
