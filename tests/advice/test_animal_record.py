@@ -12,7 +12,7 @@ from lentic.advice.animal import AnimalView, animal_of, limit_of
 from lentic.advice.eggs import eggs_of, is_laying_season, quarantine_of
 from lentic.advice.findings import When, when_of
 from lentic.advice.growing import curve_of, hatchling_cm, prior_of, record_of, usual_rate
-from lentic.advice.shell import months_of
+from lentic.advice.shell import Picture, months_of
 from lentic.advice.signs import signs_of
 from lentic.advice.winter import explained_loss, gate_of, guard_of, kind_of_winter, plan_of
 from lentic.catalogue import Animal, turtles
@@ -270,6 +270,14 @@ def test_the_shell_is_kept_by_months() -> None:
     months = months_of(tank(), events, "juno", TODAY)
     assert [month.first for month in months] == [date(2026, 6, 1), date(2026, 4, 1)]
     assert len(months[1].notes) == 2 and months[0].notes == ()
+    pictures = [
+        Picture(event=weigh(600.0, 70), digest="a"), Picture(event=sign("left eye shut", 2), digest="b"),
+        Picture(event=Feed(time=at(TODAY), food="pellet_adult", grams=1.0), digest="c"),
+    ]  # fmt: skip
+    photographed = months_of(tank(), events, "juno", TODAY, pictures)
+    assert [(month.first.month, [digest for _, digest in month.photos]) for month in photographed] == [
+        (6, []), (5, ["b"]), (4, []), (3, ["a"]),
+    ]  # fmt: skip
 
 
 def test_what_the_catalogue_does_not_know_is_sent_to_a_vet_or_left_out() -> None:

@@ -23,7 +23,7 @@ from lentic.advice.growing import (
     resting_spans,
     weighings,
 )
-from lentic.advice.shell import Month, months_of
+from lentic.advice.shell import Month, Picture, months_of
 from lentic.advice.signs import Signs, signs_of
 from lentic.advice.vet import VetPage, vet_page
 from lentic.advice.winter import Gate, Guard, amount_g, gate_of, guard_of
@@ -92,7 +92,9 @@ class Animals:
     animals: tuple[AnimalView, ...]
 
 
-def animal_of(tank: Tank, events: Sequence[Event], turtle: Turtle, today: date) -> AnimalView:
+def animal_of(
+    tank: Tank, events: Sequence[Event], turtle: Turtle, today: date, pictures: Sequence[Picture] = ()
+) -> AnimalView:
     """Return the record of one animal as it stands on a day."""
     record, curve = record_of(turtle), curve_of(tank, events, turtle)
     masses, measured = weighings(tank, events, turtle), lengths(tank, events, turtle)
@@ -117,7 +119,7 @@ def animal_of(tank: Tank, events: Sequence[Event], turtle: Turtle, today: date) 
         lengths=tuple(measured), watched=watched, size=size, signs=signs,
         findings=sorted_findings(each for each in findings if each is not None),
         guard=guard if isinstance(guard, Guard) else None, gate=gate,
-        quarantine=quarantine_of(tank, events, today), shell=months_of(tank, events, turtle.id, today),
+        quarantine=quarantine_of(tank, events, today), shell=months_of(tank, events, turtle.id, today, pictures),
         vet=vet_page(tank, events, turtle, record, curve, today),
     )  # fmt: skip
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from lentic.advice.words import grade_words
-from lentic.logbook.events import Event, Look, Sign
+from lentic.logbook.events import Event, Look, Measure, Sign, Weigh
 from lentic.logbook.tank import Tank
 
 SHELL = re.compile(r"\b(shell|scute|plastron|carapace|shed|heal|wound|scar|skin|claw|bask)\w*")
@@ -24,24 +24,51 @@ LEAVE = "Nothing is oiled, peeled or scrubbed with tools."
 
 
 @dataclass(frozen=True, kw_only=True)
+class Picture:
+    """A photo kept beside an event of the log, by the name of its file."""
+
+    event: Event
+    digest: str
+
+
+@dataclass(frozen=True, kw_only=True)
 class Month:
-    """One month of a shell: notes with their days; photos of that month belong to its views."""
+    """One month of a shell: notes and photos with their days, so that two months can lie side by side."""
 
     first: date
     notes: tuple[tuple[date, str], ...]
+    photos: tuple[tuple[date, str], ...] = ()
     views: tuple[str, ...] = VIEWS
 
 
-def months_of(tank: Tank, events: Sequence[Event], animal: str, today: date) -> tuple[Month, ...]:
-    """Return the months in which something was noted of a shell, and this one, the latest first."""
-    notes: dict[date, list[tuple[date, str]]] = {today.replace(day=1): []}
+def months_of(
+    tank: Tank, events: Sequence[Event], animal: str, today: date, pictures: Sequence[Picture] = ()
+) -> tuple[Month, ...]:
+    """Return the months in which something was noted or photographed of a shell, and this one, the latest first."""
     alone = len(tank.turtles) == 1
+    notes: dict[date, list[tuple[date, str]]] = {}
+    photos: dict[date, list[tuple[date, str]]] = {}
     for event in events:
-        said = _said(event, animal, alone)
-        if said:
-            day = tank.local_date(event.time)
-            notes.setdefault(day.replace(day=1), []).append((day, said))
-    return tuple(Month(first=first, notes=tuple(notes[first])) for first in sorted(notes, reverse=True))
+        if said := _said(event, animal, alone):
+            _put(notes, tank.local_date(event.time), said)
+    for each in pictures:
+        if _shows(each.event, animal, alone):
+            _put(photos, tank.local_date(each.event.time), each.digest)
+    firsts = sorted({*notes, *photos, today.replace(day=1)}, reverse=True)
+    return tuple(
+        Month(first=first, notes=tuple(notes.get(first, ())), photos=tuple(photos.get(first, ()))) for first in firsts
+    )
+
+
+def _put(months: dict[date, list[tuple[date, str]]], day: date, what: str) -> None:
+    months.setdefault(day.replace(day=1), []).append((day, what))
+
+
+def _shows(event: Event, animal: str, alone: bool) -> bool:
+    """Tell whether a photo beside an event shows this animal."""
+    if isinstance(event, Look):
+        return event.where == "shell" and (alone or animal in event.note.split())
+    return isinstance(event, Sign | Weigh | Measure) and event.animal == animal
 
 
 def _said(event: Event, animal: str, alone: bool) -> str:

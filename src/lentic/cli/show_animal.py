@@ -8,6 +8,7 @@ from lentic.advice.findings import Finding, date_words
 from lentic.advice.shell import FRAMING, LEAVE, NORMAL
 from lentic.advice.signs import NOT_A_DIAGNOSIS
 from lentic.advice.winter import amount_g
+from lentic.advice.words import counted
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -101,7 +102,8 @@ def _shell(view: AnimalView) -> list[str]:
     found = ["  Shell, by months:"]
     for month in view.shell[:LATEST_MONTHS]:
         noted = "; ".join(f"{day.day}: {note}" for day, note in month.notes) or "nothing noted"
-        found.append(f"    {month.first:%B %Y}: {noted}")
+        shown = f"; {counted(len(month.photos), 'photo')}" if month.photos else ""
+        found.append(f"    {month.first:%B %Y}: {noted}{shown}")
     return [*found, f"    {NORMAL} {LEAVE}", f"    Photos: {FRAMING}"]
 
 

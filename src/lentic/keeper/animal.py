@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from lentic.advice.animal import Animals, animal_of
+from lentic.advice.shell import Picture
 from lentic.keeper.answers import Answer
 from lentic.keeper.fitted import Say
-from lentic.keeper.opening import AskError, NotYet, Where, open_record
+from lentic.keeper.opening import AskError, NotYet, Where, open_record, open_store
 
 
 def animal(where: Where, animal_id: str | None = None, say: Say | None = None) -> Answer[Animals] | NotYet:
@@ -24,7 +25,17 @@ def animal(where: Where, animal_id: str | None = None, say: Say | None = None) -
         known = ", ".join(turtle.id for turtle in tank.turtles)
         raise AskError(f"No turtle is called {animal_id!r} here. There are: {known}.")
     today = tank.local_date(opened.end)
-    view = Animals(
-        tank=tank.name, day=today, animals=tuple(animal_of(tank, opened.events, each, today) for each in chosen)
-    )
+    pictures = _pictures(where, tank.name)
+    animals = tuple(animal_of(tank, opened.events, each, today, pictures) for each in chosen)
+    view = Animals(tank=tank.name, day=today, animals=animals)
     return Answer(view=view, problems=opened.problems, cautions=opened.cautions)
+
+
+def _pictures(where: Where, name: str) -> tuple[Picture, ...]:
+    """Return the photos beside the entries of a tank in the store; a folder holds none."""
+    if where.folder is not None:
+        return ()
+    with open_store(where.home) as store:
+        events = {entry.id: entry.event for entry in store.entries(where.name or name)}
+        photos = store.photos(where.name or name)
+    return tuple(Picture(event=events[each.event_id], digest=each.digest) for each in photos if each.event_id in events)
