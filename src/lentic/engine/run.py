@@ -205,51 +205,50 @@ def _put_back(ensemble: Ensemble, group: Ensemble, members: npt.NDArray[np.int64
 
 def _in_threads(group: Ensemble, timeline: Timeline, rows: Sequence[str], count: int, threads: int) -> Array:
     """Advance blocks side by side between stops; jumps are made for all of them at once."""
-    kernel, threads = group.kernel, max(1, min(threads, group.blocks))
-
-    def advance(share: Ensemble, first: int, last: int) -> None:
-        kernel.advance(share.flat, share.blocks, timeline.dts, timeline.drivers, first, last, share.longest)
-
-    if threads == 1:
-        return _through(group, timeline, rows, count, lambda first, last: advance(group, first, last))
+    threads = max(1, min(threads, group.blocks))
     cuts = np.linspace(0, group.blocks, threads + 1).astype(int)
     shares = [group.part(a, b) for a, b in itertools.pairwise(cuts)]
+    if threads == 1:
+        return _through(group, timeline, rows, count, lambda *span: _advance(shares[0], timeline, *span))
     with ThreadPoolExecutor(threads - 1) as pool:
 
-        def abreast(first: int, last: int) -> None:
-            others = [pool.submit(advance, share, first, last) for share in shares[1:]]
-            advance(shares[0], first, last)
+        def abreast(first: int, last: int, fresh: bool) -> None:
+            others = [pool.submit(_advance, share, timeline, first, last, fresh) for share in shares[1:]]
+            _advance(shares[0], timeline, first, last, fresh)
             for other in others:
                 other.result()
 
         return _through(group, timeline, rows, count, abreast)
 
 
+def _advance(share: Ensemble, timeline: Timeline, first: int, last: int, fresh: bool) -> None:
+    """Advance some blocks; fresh where a jump came before."""
+    kernel, flat, blocks = share.kernel, share.flat, share.blocks
+    if fresh:
+        at = min(first, len(timeline.dts) - 1)
+        kernel.settle(flat, blocks, timeline.drivers, at)
+        kernel.start(flat, blocks, timeline.dts, timeline.drivers, at, share.longest)
+    kernel.advance(flat, blocks, timeline.dts, timeline.drivers, first, last, share.longest)
+
+
 def _through(
-    group: Ensemble, timeline: Timeline, rows: Sequence[str], count: int, advance: Callable[[int, int], None]
+    group: Ensemble, timeline: Timeline, rows: Sequence[str], count: int, advance: Callable[[int, int, bool], None]
 ) -> Array:
     """Advance between the steps at which something is to be done, and do it."""
-    kernel, flat = group.kernel, group.flat
     steps = len(timeline.dts)
     numbers = np.array([group.rows[row] for row in rows], dtype=np.intp)
     values = np.full((count, len(rows), group.members), np.nan)
     stops = sorted({0, steps, *timeline.jumps, *timeline.records})
-    if steps:
-        kernel.settle(flat, group.blocks, timeline.drivers, 0)
-        kernel.start(flat, group.blocks, timeline.dts, timeline.drivers, 0, group.longest)
     for stop, following in zip(stops, [*stops[1:], steps], strict=True):
         wanted = timeline.records.get(stop, ())
         if wanted and steps:
-            kernel.settle(flat, group.blocks, timeline.drivers, min(stop, steps - 1))
+            group.kernel.settle(group.flat, group.blocks, timeline.drivers, min(stop, steps - 1))
         for record in wanted:
             taken = group.data[:, numbers, :].transpose(1, 0, 2).reshape(len(rows), -1)
             values[record] = taken[:, : group.members]
         jumps = timeline.jumps.get(stop, ())
         for jump in jumps:
             jump(group)
-        if jumps and steps:
-            kernel.settle(flat, group.blocks, timeline.drivers, min(stop, steps - 1))
-            kernel.start(flat, group.blocks, timeline.dts, timeline.drivers, min(stop, steps - 1), group.longest)
-        if following > stop:
-            advance(stop, following)
+        if steps:
+            advance(stop, following, bool(jumps) or stop == 0)
     return values
