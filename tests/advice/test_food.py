@@ -395,3 +395,9 @@ def test_a_span_without_food_in_the_log_teaches_nothing() -> None:
     events: list[Event] = [Weigh(time=NOW - timedelta(days=day), animal="oak", grams=400.0) for day in (90, 0)]
     (found,) = feeding_of(tank(), events, NOW, 4.0).rations
     assert "no food is logged between the weighings" in found.trend
+
+
+def test_nothing_on_the_spoon_or_the_scale_counts_for_nothing() -> None:
+    events: list[Event] = [fed("spinach", 0.0, 3.0), Weigh(time=NOW - timedelta(days=50), animal="oak", grams=0.0)]
+    view = feeding_of(tank(), [*events, Weigh(time=NOW, animal="oak", grams=0.0)], NOW, 4.0)
+    assert view.menu.fed == () and view.rations[0].mass.value == 400.0

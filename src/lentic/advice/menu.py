@@ -107,6 +107,8 @@ def fed_between(tank: Tank, events: Sequence[Event], begin: datetime, end: datet
     weeks = max((end - begin).total_seconds() / 86400.0, 1.0) / WEEK_D
     rows = []
     for name, total in grams.items():
+        if total <= 0.0:
+            continue
         food = own.food(tank, name)
         rows.append(Fed(id=name, name=food.name if food else name, grams=total / weeks, food=food))
     return tuple(sorted(rows, key=lambda row: -row.grams))

@@ -89,7 +89,7 @@ def ration_of(turtle: Turtle, tank: Tank, events: Sequence[Event], now: datetime
 
 def mass_of(turtle: Turtle, events: Sequence[Event], now: datetime) -> Estimate | None:
     """Return the mass: last weighed, else described, else from the shell length, else unknown."""
-    weighed = [e for e in events if isinstance(e, Weigh) and e.animal == turtle.id and e.time <= now]
+    weighed = [e for e in events if isinstance(e, Weigh) and e.animal == turtle.id and e.grams > 0.0 and e.time <= now]
     if weighed:
         last = max(weighed, key=lambda event: event.time)
         return exactly(last.grams, "g", f"your own weighing of {last.time:%Y-%m-%d}")
@@ -185,7 +185,10 @@ def weights(turtle: Turtle, events: Sequence[Event], now: datetime) -> Trend | N
 
 
 def _weighings(turtle: Turtle, events: Sequence[Event], now: datetime) -> list[Weigh]:
-    found = [e for e in events if isinstance(e, Weigh) and e.animal == turtle.id and now - LOOK_BACK <= e.time <= now]
+    found = [
+        e for e in events
+        if isinstance(e, Weigh) and e.animal == turtle.id and e.grams > 0.0 and now - LOOK_BACK <= e.time <= now
+    ]  # fmt: skip
     return sorted(found, key=lambda event: event.time)
 
 
