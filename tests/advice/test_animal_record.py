@@ -175,18 +175,25 @@ def test_every_kind_of_the_catalogue_has_its_winter() -> None:
 def test_the_gate_opens_only_when_nothing_is_open() -> None:
     kind = turtles()["trachemys_scripta"]
     checked = Turtle(id="juno", hatched=date(2019, 7, 1), vet_checked=TODAY - timedelta(days=30))
-    opened = gate_of(checked, kind, TODAY, None, False, False)
+    opened = gate_of(checked, kind, TODAY, urgent=None, losing=False, light=False)
     assert opened.allowed and len(opened.plan) == 4 and "vet has the last word" in opened.sentence
     for shut in (
-        gate_of(checked, turtles()["emydura_subglobosa"], TODAY, None, False, False),
-        gate_of(checked, turtles()["emys_orbicularis"], TODAY, None, False, False),
-        gate_of(checked, None, TODAY, None, False, False),
-        gate_of(checked, kind, TODAY, "48 h", False, False),
-        gate_of(checked, kind, TODAY, None, True, False),
-        gate_of(checked, kind, TODAY, None, False, True),
-        gate_of(checked, kind, TODAY, None, False, None),
-        gate_of(Turtle(id="juno", hatched=date(2019, 7, 1)), kind, TODAY, None, False, False),
-        gate_of(Turtle(id="juno", hatched=date(2025, 7, 1), vet_checked=TODAY), kind, TODAY, None, False, False),
+        gate_of(checked, turtles()["emydura_subglobosa"], TODAY, urgent=None, losing=False, light=False),
+        gate_of(checked, turtles()["emys_orbicularis"], TODAY, urgent=None, losing=False, light=False),
+        gate_of(checked, None, TODAY, urgent=None, losing=False, light=False),
+        gate_of(checked, kind, TODAY, urgent="48 h", losing=False, light=False),
+        gate_of(checked, kind, TODAY, urgent=None, losing=True, light=False),
+        gate_of(checked, kind, TODAY, urgent=None, losing=False, light=True),
+        gate_of(checked, kind, TODAY, urgent=None, losing=False, light=None),
+        gate_of(Turtle(id="juno", hatched=date(2019, 7, 1)), kind, TODAY, urgent=None, losing=False, light=False),
+        gate_of(
+            Turtle(id="juno", hatched=date(2025, 7, 1), vet_checked=TODAY),
+            kind,
+            TODAY,
+            urgent=None,
+            losing=False,
+            light=False,
+        ),
     ):
         assert not shut.allowed and shut.plan == () and "keep" in shut.sentence.lower()
 
@@ -234,21 +241,20 @@ def test_a_winter_rest_is_no_loss_of_weight_afterwards() -> None:
 
 
 def test_eggs_are_asked_for_by_length_season_and_signs() -> None:
-    kind = turtles()["graptemys_pseudogeographica"]
     assert is_laying_season(51.0, date(2026, 5, 1)) and not is_laying_season(51.0, date(2026, 11, 1))
     assert is_laying_season(-35.0, date(2026, 11, 1)) and not is_laying_season(-35.0, date(2026, 5, 1))
-    assert eggs_of(tank(), [], JUNO, kind, 16.0, TODAY) is None  # still too small
-    asked = eggs_of(tank(), [], JUNO, kind, 22.0, TODAY)
+    assert eggs_of(tank(), [], JUNO, 16.0, TODAY) is None  # still too small
+    asked = eggs_of(tank(), [], JUNO, 22.0, TODAY)
     assert asked is not None and asked.state == "ask"
     north = tank(latitude=51.0)
-    watch = eggs_of(north, [], JUNO, kind, 22.0, TODAY)
+    watch = eggs_of(north, [], JUNO, 22.0, TODAY)
     assert watch is not None and watch.state == "watch" and "44 cm long" in watch.do and "22 cm deep" in watch.do
-    has = eggs_of(tank(latitude=51.0, home=Home(nest_box=True)), [], JUNO, kind, 22.0, TODAY)
+    has = eggs_of(tank(latitude=51.0, home=Home(nest_box=True)), [], JUNO, 22.0, TODAY)
     assert has is not None and has.state == "fine"
-    digs = eggs_of(north, [sign("digging in the corner, restless")], JUNO, kind, 22.0, TODAY)
+    digs = eggs_of(north, [sign("digging in the corner, restless")], JUNO, 22.0, TODAY)
     assert digs is not None and digs.state == "act" and "a vet now" in digs.do and "authority" in digs.do
     male = Turtle(id="juno", sex="male")
-    assert eggs_of(north, [], male, kind, 22.0, TODAY) is None
+    assert eggs_of(north, [], male, 22.0, TODAY) is None
 
 
 def test_each_newcomer_sets_the_clock_back() -> None:
@@ -283,10 +289,15 @@ def test_the_shell_is_kept_by_months() -> None:
 def test_what_the_catalogue_does_not_know_is_sent_to_a_vet_or_left_out() -> None:
     little = Animal(id="x", names=("rare turtle",), scientific="Rara testudo", facts={})
     assert prior_of(little, "female") is None
-    gate = gate_of(JUNO, little, TODAY, None, False, False)
+    gate = gate_of(JUNO, little, TODAY, urgent=None, losing=False, light=False)
     assert not gate.allowed and "Ask a vet" in " ".join(each.sentence for each in gate.findings)
     late = gate_of(
-        replace(JUNO, vet_checked=date(2025, 1, 1)), turtles()["trachemys_scripta"], TODAY, None, False, False
+        replace(JUNO, vet_checked=date(2025, 1, 1)),
+        turtles()["trachemys_scripta"],
+        TODAY,
+        urgent=None,
+        losing=False,
+        light=False,
     )
     assert not late.allowed and "days ago" in late.sentence
 

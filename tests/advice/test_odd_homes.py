@@ -96,7 +96,7 @@ def test_every_readable_home_gets_its_answers(seed: int) -> None:
     now = BEGIN + timedelta(days=odd.draw.choice((0, 100, 500, 1000)))
     day = tank.local_date(now)
     animals = Animals(tank=tank.name, day=day, animals=(animal_of(tank, events, tank.turtles[0], day),))
-    light, home = lamps_of(tank, events, day), home_of(tank, events, now, None, day, day)
+    light, home = lamps_of(tank, events, day), home_of(tank, events, now, move=day, reseal=day)
     for view in (animals, light, home):
         json.dumps(plain(view), allow_nan=False)
     texts = [*animal_lines(animals, winter=True), *vet_lines(animals), *lamps_lines(light), *home_lines(home)]

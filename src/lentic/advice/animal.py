@@ -107,11 +107,11 @@ def animal_of(
     light = None if size is None or size.condition is None else size.condition < LIGHT
     gate = None
     if guard is None:
-        gate = gate_of(turtle, record, today, signs.urgency, watched.weight is Weight.LOST, light)
+        gate = gate_of(turtle, record, today, urgent=signs.urgency, losing=watched.weight is Weight.LOST, light=light)
     findings = [
         *(_loss(turtle, watched, free) if guard is None else ()), *_weighed(turtle, masses, today),
         *_growth(turtle, record, size, curve), *([guard] if isinstance(guard, Finding) else []),
-        eggs_of(tank, events, turtle, record, None if size is None else size.length.p50, today),
+        eggs_of(tank, events, turtle, None if size is None else size.length.p50, today),
     ]  # fmt: skip
     return AnimalView(
         tank=tank.name, animal=turtle.id, kind=record.name if record else turtle.species or "", day=today,
@@ -120,7 +120,7 @@ def animal_of(
         findings=sorted_findings(each for each in findings if each is not None),
         guard=guard if isinstance(guard, Guard) else None, gate=gate,
         quarantine=quarantine_of(tank, events, today), shell=months_of(tank, events, turtle.id, today, pictures),
-        vet=vet_page(tank, events, turtle, record, curve, today),
+        vet=vet_page(tank, events, turtle, curve, today),
     )  # fmt: skip
 
 

@@ -8,9 +8,8 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from lentic.advice.findings import Finding, ask, date_words, known_as
-from lentic.advice.growing import adult_fact
+from lentic.advice.growing import adult_fact, record_of
 from lentic.advice.words import number
-from lentic.catalogue import Animal
 from lentic.logbook.events import AnimalIn, Event, Sign
 from lentic.logbook.tank import Tank, Turtle
 
@@ -73,9 +72,10 @@ def is_laying_season(latitude: float, day: date) -> bool:
 
 
 def eggs_of(
-    tank: Tank, events: Sequence[Event], turtle: Turtle, record: Animal | None, length_cm: float | None, today: date
+    tank: Tank, events: Sequence[Event], turtle: Turtle, length_cm: float | None, today: date
 ) -> Finding | None:
     """Return what a female that could lay needs; None for males and for animals still too small."""
+    record = record_of(turtle)
     if turtle.sex == "male" or record is None:
         return None
     mature = adult_fact(record, "female")

@@ -70,6 +70,7 @@ def home_of(
     events: Sequence[Event],
     now: datetime,
     offer: Offer | None = None,
+    *,
     move: date | None = None,
     reseal: date | None = None,
 ) -> HomeView:
@@ -77,7 +78,7 @@ def home_of(
     today = tank.local_date(now)
     seen = tank if offer is None else replace(tank, glass=offer.glass, home=Home(storey=tank.home.storey))
     shells = [_shell(tank, events, turtle, today) for turtle in tank.turtles]
-    rooms = [room_of(s.turtle, s.record, s.curve, seen.glass, today, s.length_cm or None) for s in shells]
+    rooms = [room_of(s.turtle, s.record, s.curve, seen.glass, s.length_cm or None) for s in shells]
     findings = [finding for room in rooms for finding in room.findings]
     findings += [laboratory_floor(shell.length_cm) for shell in shells[:1] if shell.length_cm]
     if offer is None:

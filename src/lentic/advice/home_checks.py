@@ -10,7 +10,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
 
-from lentic.advice.findings import Finding, ask
+from lentic.advice.findings import Finding, State, ask
 from lentic.advice.growing import Curve, adult_fact
 from lentic.advice.home_size import RIGHTING_CM, WEAK
 from lentic.advice.words import number
@@ -114,8 +114,8 @@ def escape(tank: Tank, shell: Shell) -> Finding | None:
             source=PRACTICE,
         )
     when = shell.when(upto)
-    state = "watch" if when else "fine"
-    return Finding(what="escape", state=state, sentence=f"{said}{f', reached {when}' if when else ''}.",  # type: ignore[arg-type]
+    state: State = "watch" if when else "fine"
+    return Finding(what="escape", state=state, sentence=f"{said}{f', reached {when}' if when else ''}.",
                    source=f"{CLIMB:g} shell lengths, {PRACTICE}")  # fmt: skip
 
 

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date
 
-from lentic.advice.findings import Finding, ask, known_as
+from lentic.advice.findings import Finding, State, ask, known_as
 from lentic.advice.growing import Curve, adult_fact
 from lentic.catalogue import Animal, Fact, common, laboratory_space
 from lentic.logbook.tank import Glass, Turtle
@@ -76,9 +75,7 @@ def adult_shell(record: Animal | None, turtle: Turtle, curve: Curve | None) -> t
     return min(fact.bounds[0] for fact in facts), max(fact.bounds[1] for fact in facts)
 
 
-def room_of(
-    turtle: Turtle, record: Animal | None, curve: Curve | None, glass: Glass, today: date, shell_cm: float | None
-) -> Room:
+def room_of(turtle: Turtle, record: Animal | None, curve: Curve | None, glass: Glass, shell_cm: float | None) -> Room:
     """Return what one animal needs, and whether this tank has it."""
     long, wide = factors()
     source = (
@@ -114,8 +111,8 @@ def _fits(turtle: Turtle, need: Need, glass: Glass, source: str) -> Finding:
     has = f"This tank has {glass.length_cm:g} × {glass.width_cm:g} cm inside."
     if not short:
         return Finding(what=what, state="fine", sentence=f"{said} {has}", source=source)
-    state = "act" if need.of == "now" else "watch"
-    return Finding(what=what, state=state, sentence=f"{said} {has} {' '.join(short)}", source=source,  # type: ignore[arg-type]
+    state: State = "act" if need.of == "now" else "watch"
+    return Finding(what=what, state=state, sentence=f"{said} {has} {' '.join(short)}", source=source,
                    do="A stopgap: plan the larger home." if need.of == "now" else "Plan for it.")  # fmt: skip
 
 

@@ -33,7 +33,7 @@ def lamps_of(tank: Tank, events: Sequence[Event], today: date) -> Lamps:
     records = list({record.id: record for turtle in tank.turtles if (record := record_of(turtle))}.values())
     band = band_of(records) if len(records) else None
     sources = [lamp for lamp in tank.lamps if lamp.use in USES]
-    ultraviolet = [ultraviolet_of(tank, events, lamp, band, today, len(sources) == 1) for lamp in sources]
+    ultraviolet = [ultraviolet_of(tank, events, lamp, band, today, alone=len(sources) == 1) for lamp in sources]
     findings: list[Finding] = []
     if tank.turtles and not sources:
         findings.append(ask("ultraviolet", "Which lamp gives ultraviolet B, or does the animal get real sun outdoors?"))

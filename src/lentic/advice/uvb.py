@@ -9,7 +9,7 @@ from datetime import date, timedelta
 
 import numpy as np
 
-from lentic.advice.findings import Finding, When, ask, date_words, known_as, sorted_findings
+from lentic.advice.findings import Finding, State, When, ask, date_words, known_as, sorted_findings
 from lentic.advice.words import Spread, counted, number
 from lentic.catalogue import Animal, Fact, Lamp, common, lamps
 from lentic.learn.lamps import Decay, LampPrior, decay_of
@@ -142,7 +142,7 @@ def distance_of(lamp: Fixture) -> float | None:
 
 
 def ultraviolet_of(
-    tank: Tank, events: Sequence[Event], lamp: Fixture, band: Band | None, today: date, alone: bool = True
+    tank: Tank, events: Sequence[Event], lamp: Fixture, band: Band | None, today: date, *, alone: bool = True
 ) -> Ultraviolet:
     """Return how one lamp for the animal stands; the share of each in a reading of several cannot be told."""
     record = lamps().get(lamp.lamp_class or "")
@@ -238,25 +238,22 @@ def _against(index: Spread, origin: str, band: Band | None, measured: bool) -> l
                 f"{rough} To aim at: {band.low:g} to {band.high:g} ({band.zone}). Clubs lend meters.",
             )
         ]
-    said = f"{_range(index)}, {origin}; to aim at: {band.low:g} to {band.high:g}."
-    if index.p50 > band.highest:
-        return [
-            Finding(
-                what=what,
-                state="act",
-                source=band.source,
-                do="Raise the lamp today; shade beside it.",
-                sentence=f"{said} Above {band.highest:g}, the most of its zone: eyes, skin.",
-            )
-        ]
-    if index.p50 > band.high:
-        return [Finding(what=what, state="watch", source=band.source, do="Raise the lamp a little; shade in reach.",
-                        sentence=said)]  # fmt: skip
-    if index.p50 < band.low:
-        state = "act" if index.p50 < HALF * band.low else "watch"
-        return [Finding(what=what, state=state, source=band.source, sentence=said,  # type: ignore[arg-type]
-                        do="Lower the lamp in small steps, measuring, or replace it.")]  # fmt: skip
-    return [Finding(what=what, state="fine", sentence=said, source=band.source)]
+    return [_judged(index.p50, f"{_range(index)}, {origin}; to aim at: {band.low:g} to {band.high:g}.", band)]
+
+
+def _judged(middle: float, said: str, band: Band) -> Finding:
+    """Return a measured index against the band, with what to do."""
+    state: State = "fine"
+    do = ""
+    if middle > band.highest:
+        said = f"{said} Above {band.highest:g}, the most of its zone: eyes, skin."
+        state, do = "act", "Raise the lamp today; shade beside it."
+    elif middle > band.high:
+        state, do = "watch", "Raise the lamp a little; shade in reach."
+    elif middle < band.low:
+        state = "act" if middle < HALF * band.low else "watch"
+        do = "Lower the lamp in small steps, measuring, or replace it."
+    return Finding(what="UV index at the shell", state=state, sentence=said, do=do, source=band.source)
 
 
 def _range(spread: Spread) -> str:

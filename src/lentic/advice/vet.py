@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from lentic.advice.findings import date_words
-from lentic.advice.growing import Curve, lengths, weighings
+from lentic.advice.growing import Curve, lengths, record_of, weighings
 from lentic.advice.winter import amount_g
 from lentic.advice.words import amount, number
 from lentic.catalogue import Animal, lamps
@@ -51,14 +51,12 @@ class VetPage:
     caution: str = OWN_NOTES
 
 
-def vet_page(
-    tank: Tank, events: Sequence[Event], turtle: Turtle, record: Animal | None, curve: Curve | None, today: date
-) -> VetPage:
+def vet_page(tank: Tank, events: Sequence[Event], turtle: Turtle, curve: Curve | None, today: date) -> VetPage:
     """Return the page; a heading without anything to say is said to be empty, never left out."""
     since = today - timedelta(weeks=WEEKS)
     late = [e for e in events if tank.local_date(e.time) >= since]
     parts = (
-        Part(title="Animal", lines=_animal(turtle, record, today)),
+        Part(title="Animal", lines=_animal(turtle, record_of(turtle), today)),
         Part(title="Signs, in the keeper's words", lines=_signs(tank, events, turtle)),
         Part(title="Mass and shell length", lines=_sizes(tank, events, turtle, curve)),
         Part(title=f"Food of the last {WEEKS} weeks", lines=_food(late)),

@@ -85,7 +85,7 @@ def kind_of_winter(record: Animal | None) -> Kind:
 
 
 def gate_of(
-    turtle: Turtle, record: Animal | None, today: date, urgent: str | None, losing: bool, light: bool | None
+    turtle: Turtle, record: Animal | None, today: date, *, urgent: str | None, losing: bool, light: bool | None
 ) -> Gate:
     """Return whether an animal may rest this winter; any open question keeps it warm."""
     findings = [

@@ -21,5 +21,5 @@ def home(
     opened = open_record(where)
     if isinstance(opened, NotYet):
         return opened
-    view = home_of(opened.tank, opened.events, opened.end, offer, move, reseal)
+    view = home_of(opened.tank, opened.events, opened.end, offer, move=move, reseal=reseal)
     return Answer(view=view, problems=opened.problems, cautions=opened.cautions)

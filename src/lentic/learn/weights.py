@@ -84,18 +84,18 @@ def watch(days: Array, grams: Array, growing: bool = False) -> Watched:
     if alone < -max(LEAST_ALONE, STEPS_ALONE * sd):
         weight = Weight.AGAIN
     if days.size > LEAST:
-        soon, lost = _last_two(days, y, grams, days.size - 2, growing, (STEPS_TOGETHER, LEAST_TOGETHER))
+        soon, lost = _last_two(days, y, grams, days.size - 2, growing=growing, line=(STEPS_TOGETHER, LEAST_TOGETHER))
         before = int(np.count_nonzero(days[:-2] <= days[-1] - SLOW_D))
         late, crept = soon, False
         if before >= LEAST:
-            late, crept = _last_two(days, y, grams, before, growing, (SLOW_STEPS, SLOW_LEAST))
+            late, crept = _last_two(days, y, grams, before, growing=growing, line=(SLOW_STEPS, SLOW_LEAST))
         if lost or crept:
             weight, change = Weight.LOST, min(soon, late) if crept else soon
     return Watched(weight=weight, expected_g=middle, low_g=low, high_g=high, change=float(np.expm1(change)))
 
 
 def _last_two(
-    days: Array, y: Array, grams: Array, known: int, growing: bool, line: tuple[float, float]
+    days: Array, y: Array, grams: Array, known: int, *, growing: bool, line: tuple[float, float]
 ) -> tuple[float, bool]:
     """Return how far the last two lie from what the first `known` let expect, and whether that is too far below."""
     kept = [*range(known), y.size - 2, y.size - 1]
