@@ -221,6 +221,7 @@ class Served:
 
     url: str
     app: FastAPI
+    kept: Kept
 
 
 def served(kept: Kept, stack: ExitStack, **more: Any) -> Served:
@@ -244,7 +245,7 @@ def served(kept: Kept, stack: ExitStack, **more: Any) -> Served:
         thread.join(timeout=10.0)
 
     stack.callback(stop)
-    return Served(url=f"http://127.0.0.1:{port}", app=app)
+    return Served(url=f"http://127.0.0.1:{port}", app=app, kept=kept)
 
 
 @pytest.fixture(scope="session")
@@ -259,6 +260,12 @@ def serving() -> Iterator[Callable[..., Served]]:
             return known[kept.home]
 
         yield serve
+
+
+@pytest.fixture(scope="session")
+def serve_one() -> Callable[..., Served]:
+    """Serve a household until a stack closes: `serve_one(kept, stack)`."""
+    return served
 
 
 @pytest.fixture(scope="session")
@@ -283,6 +290,8 @@ class Watched:
     page: Any
     errors: list[str]
     outside: list[str]
+    url: str = ""
+    work: Callable[[], int] = int
 
 
 @pytest.fixture
@@ -309,6 +318,7 @@ def watch(browser: Any) -> Iterator[Callable[..., Watched]]:
 
         context.route("**/*", guard)
         page.on("console", lambda said: watched.errors.append(said.text) if said.type in ("error", "warning") else None)
+        page.on("response", lambda got: watched.errors.append(f"{got.status} {got.url}") if got.status >= 400 else None)
         page.on("pageerror", lambda error: watched.errors.append(str(error)))
         return watched
 

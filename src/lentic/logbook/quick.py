@@ -374,4 +374,5 @@ def _top_up_water(part: _Part, words: str, events: Sequence[Event]) -> None:
             "what",
             f"{part.text}: with {part.what} water, {'as before' if used else 'if not said otherwise'}.",
         )
-    part.note = part.note or words
+    named = (*DEMINERALISED, "source", "tap", "water")
+    part.note = part.note or " ".join(token for token in words.split() if token.casefold() not in named)
