@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -10,7 +11,7 @@ import pytest
 from click.testing import CliRunner
 
 from lentic.advice.record import Card, card_of, label_of
-from lentic.catalogue import HOW_WORDS, Unknown, Which, records, references
+from lentic.catalogue import HOW_WORDS, Unknown, Which, plants, records, references
 from lentic.catalogue.keys import KEYS, TEXT
 from lentic.catalogue.load import TABLES
 from lentic.cli.main import cli
@@ -27,7 +28,7 @@ def test_every_value_of_every_record_shows_how_it_is_known_and_its_source(file: 
         assert len(card.rows) == len(record.facts)
         for row in card.rows:
             assert row.value and row.label and row.origin in HOW_WORDS.values(), (record.id, row.key)
-            assert row.source == references()[record.facts[row.key].source]
+            assert row.source.startswith(references()[record.facts[row.key].source])
 
 
 def test_a_number_with_a_unit_shows_it() -> None:
@@ -37,6 +38,19 @@ def test_a_number_with_a_unit_shows_it() -> None:
             for row in card_of(record).rows:
                 unit = KEYS[file].get(row.key, "UV index")
                 assert bool(row.unit) == (unit != TEXT and unit not in bare), (record.id, row.key)
+
+
+def test_keys_of_sources_are_spelled_out() -> None:
+    for file in TABLES:
+        keys = {key.partition(":")[2] for key in references() if key.startswith(f"{file}:")}
+        for record in records(file):
+            for row in card_of(record).rows:
+                inside = {
+                    part.strip() for group in re.findall(r"\(([^()]*)\)", row.value) for part in re.split("[;,]", group)
+                }
+                assert not inside & keys, (record.id, row.key)
+    law = next(row for row in card_of(plants()["limnobium_laevigatum"]).rows if row.key == "legal")
+    assert law.value.endswith("Northern Territory") and "27 July 2017" in law.source
 
 
 def test_no_label_claims_what_only_an_authority_can_say() -> None:

@@ -12,6 +12,7 @@ from lentic.advice.estimate import Estimate, exactly
 from lentic.advice.hazards.law import EU, listed
 from lentic.advice.ranged import Said, combined, of_fact, said
 from lentic.advice.ration import shell_length, temperature_of
+from lentic.advice.record import cited
 from lentic.advice.waste import mate_nitrogen, nitrogen_of_turtle, turtle_nitrogen
 from lentic.advice.words import number
 from lentic.catalogue import Animal, Fact, Record, common, resolve, tankmates, turtles
@@ -312,7 +313,8 @@ def law_of(record: Record, tank: Tank) -> tuple[Said, ...]:
     fact = record.fact("legal")
     if fact is None:
         return (Said(text="No note on law is held here; that says nothing about your place.", origin="unknown"),)
-    found = [said(f"{fact.text}.", fact)]
+    text, sources = cited(fact)
+    found = [said(f"{text}.", fact), *(Said(text=source, origin="who says so") for source in sources)]
     here = listed(record, tank.country)
     if tank.country is None:
         found.append(Said(text="Your country is not given: write country in tank.toml.", origin="unknown"))

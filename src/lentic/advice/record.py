@@ -121,6 +121,26 @@ def card_of(record: Record) -> Card:
     )  # fmt: skip
 
 
+def cited(fact: Fact) -> tuple[str, tuple[str, ...]]:
+    """Return a fact as words without the keys of sources that stand in it, and those sources in full."""
+    file = fact.source.partition(":")[0]
+    named: list[str] = []
+
+    def plain(group: re.Match[str]) -> str:
+        kept = []
+        for part in re.split(r"[;,] ", group[1]):
+            key = f"{file}:{part.strip()}"
+            if key in references():
+                named.append(references()[key])
+            else:
+                kept.append(part)
+        return f" ({'; '.join(kept)})" if kept else ""
+
+    text = re.sub(r" \(([^()]*)\)", plain, fact.text)
+    own = references().get(fact.source, fact.source)
+    return text, tuple(dict.fromkeys((own, *named)))
+
+
 def label_of(key: str) -> str:
     """Return what a key is called; its unit stands beside the value and is not said twice."""
     if key in LABELS:
@@ -131,12 +151,13 @@ def label_of(key: str) -> str:
 
 def _row(key: str, fact: Fact) -> Row:
     unit = "" if fact.unit in _EMPTY_UNITS else fact.unit
-    value = {True: "yes", False: "no"}[fact.value] if isinstance(fact.value, bool) else fact.text
+    text, sources = cited(fact)
+    value = {True: "yes", False: "no"}[fact.value] if isinstance(fact.value, bool) else text
     if key == "safety":  # the bare word says neither of what nor for whom
         value = re.sub(r"^safe food plant$", "eaten, no harm known", re.sub(r"^safe$", "no harm known", value))
     return Row(
         key=key, label=label_of(key), value=value, unit=unit, origin=fact.origin,
-        source=references().get(fact.source, fact.source), note=fact.note,
+        source=" ".join(sources), note=fact.note,
     )  # fmt: skip
 
 
