@@ -1,12 +1,15 @@
 # One place for every command of this project. Bare `make` says what there is.
 .DEFAULT_GOAL := help
 .DELETE_ON_ERROR:
-.PHONY: help demo test lint check bench numbers example dev clean
+.PHONY: help demo serve test lint check bench numbers example dev clean
 
 VENV := .venv
 BIN := $(VENV)/bin
 TANK := examples/loft-tank
 LENTIC := $(BIN)/lentic
+# The pages of the example stand on the morning after its last line.
+PORT ?= 8420
+TODAY := 2026-04-06T09:00+02:00
 PIP := $(BIN)/python -m pip install --disable-pip-version-check -c constraints.txt
 
 # The first Python on the path that is new enough; `make PYTHON=/some/python` chooses another.
@@ -25,6 +28,10 @@ demo: $(VENV)/.runs ## Answer four questions about the invented example tank
 	$(call ask,'How does it go on if the keeper keeps to the plan?',forecast --days 56 --plan $(TANK)/plan.csv --folder $(TANK))
 	$(call ask,'What feeds the algae?',causes --folder $(TANK))
 	$(call ask,'Which one change helps most?',plan --folder $(TANK))
+
+serve: $(VENV)/.runs ## Show the example as pages on this machine; PORT=8420 unless given
+	@LENTIC_HOME=out/serve $(LENTIC) import $(TANK) || [ $$? -eq 1 ]
+	LENTIC_HOME=out/serve $(LENTIC) serve --port $(PORT) --now $(TODAY)
 
 test: $(VENV)/.develops ## Run the tests
 	$(BIN)/pytest
