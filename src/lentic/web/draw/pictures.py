@@ -222,13 +222,18 @@ def _ends(column: Column, quantity: str, turn: Turn, unit: str, end: datetime) -
     return f"{ranged} on {end.day} {end:%B}"
 
 
-def trial_rows(trial: Trial, wanted: Preferences) -> tuple[PlanRow, ...]:
-    """Return what a trial expects, with the change and without it, on equal axes."""
+def trial_rows(
+    trial: Trial, wanted: Preferences, begun: datetime | None = None, past: OverTime | None = None
+) -> tuple[PlanRow, ...]:
+    """Return what a trial expects, with the change and without it, on equal axes; readings since it began on top."""
     rows = []
     for expected in trial.expected:
         unit, turn = drawn_in(expected.unit, wanted)
         both = (("With the change", expected.with_change), ("Without it", expected.without))
-        charts = [_expected_chart(expected, bands, turn) for _, bands in both]
+        record = past.of(expected.quantity) if past else None
+        reads = [r for r in record.reads if begun is not None and r.time >= begun] if record else []
+        dots = tuple(_dot(read, turn) for read in reads)
+        charts = [replace(_expected_chart(expected, bands, turn), dots=dots) for _, bands in both]
         span = chart.span_of(charts)
         drawings = tuple(
             (title, _expected_end(trial, expected, bands, turn, unit), chart.chart_drawing(each, chart.SMALL, span))

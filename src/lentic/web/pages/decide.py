@@ -82,7 +82,7 @@ def look(request: Request, factor: str = "", to: float = 0.0) -> Response:
     if asked.view is None:
         return page(request, "waiting.html", title="A trial", place="Decide", asked=asked, waits="the prediction")
     return page(request, "trial.html", title="A trial", place="Decide", asked=asked, trial=asked.view,
-                factor=factor, to=to, count=None, closed=None, ended=None,
+                factor=factor, to=to, count=None, closed=None, ended=None, day=0,
                 charts=trial_rows(asked.view, here.preferences))  # fmt: skip
 
 
@@ -120,9 +120,13 @@ def trial(request: Request, number: int) -> Response:
         raise AskError(f"There is no trial {number}. The book of trials is under Decide.")
     asked = desk.ask(here.name, "verdict", number=number) if kept.ended is None else None
     ended = kept.ended or (asked.view.ended if asked and asked.view else None)
+    tank = desk.held(here.name).tank
+    begun, today = tank.local_time(kept.trial.begun).replace(tzinfo=None), tank.local_date(desk.now())
+    past = desk.ask(here.name, "over_time").view
     return page(request, "trial.html", title=f"Trial {number}", place="Decide", asked=asked, trial=kept.trial,
                 factor=kept.trial.factor, to=kept.trial.after, count=number, closed=kept.closed, ended=ended,
-                charts=trial_rows(kept.trial, here.preferences))  # fmt: skip
+                charts=trial_rows(kept.trial, here.preferences, begun, past),
+                day=max((today - begun.date()).days + 1, 0))  # fmt: skip
 
 
 @router.post("/decide/trials/{number}/end")
