@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import click
 
@@ -21,6 +20,7 @@ def calendar(
 ) -> None:
     """What is due when, and why; dates move with the forecast."""
     from lentic.keeper.calendar import dates, feed
+    from lentic.keeper.json_calendar import dates_json
     from lentic.keeper.opening import NotYet
 
     where = where_of(name, folder, now)
@@ -46,18 +46,3 @@ def dates_lines(view: Dates) -> list[str]:
         between = f" (8 in 10: {due.range_words})" if due.range_words else ""
         found += [f"  {day_words(due.day):18} {due.what}{between}", f"  {'':18} {due.why}"]
     return found
-
-
-def dates_json(view: Dates) -> Mapping[str, Any]:
-    """Return the dates for scripts."""
-    return {
-        "tank": view.tank,
-        "from": view.begin.isoformat(),
-        "due": [
-            {
-                "id": due.id, "what": due.what, "day": due.day.isoformat(), "earliest": due.earliest.isoformat(),
-                "latest": due.latest.isoformat(), "why": due.why,
-            }
-            for due in view.due
-        ],
-    }  # fmt: skip

@@ -45,6 +45,7 @@ def card(
     from datetime import date
 
     from lentic.cli import show, show_card
+    from lentic.keeper.json_cards import card_json
     from lentic.keeper.opening import NotYet
 
     where = where_of(name, folder, now)
@@ -64,7 +65,7 @@ def card(
     if json_to != "-" and "-" not in (html, pdf):
         click.echo(show.lines(show_card.card_lines(found.view)))
     if json_to:
-        show.write_json(show_card.card_json(found.view), json_to)
+        show.write_json(card_json(found.view), json_to)
     if not show_card.may_go(found.view):
         raise SystemExit(CANNOT_SAY)
 

@@ -1,9 +1,7 @@
-"""Cards as text and JSON."""
+"""Cards as text."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import asdict
 from typing import Any
 
 from lentic.advice.away import course_words
@@ -13,7 +11,7 @@ from lentic.advice.words import day_words, number, ranged
 from lentic.keeper.cards import Emergencies, SitterCard, VetCard
 from lentic.paper.render import Card, document_of
 
-__all__ = ["card_json", "card_lines", "html_of", "may_go"]
+__all__ = ["card_lines", "html_of", "may_go"]
 
 TO_FILL_IN = "____________"
 
@@ -76,17 +74,3 @@ def _tank_lines(view: Explained) -> list[str]:
     found += ["Where it goes:", *(f"  {part.name}: {ranged(part.mg_per_week, '')}" for part in view.goes)]
     found += ["What can be turned, one at a time:", *(f"  {lever.what}: {lever.effect}." for lever in view.levers)]
     return [*found, "Not known: " + "; ".join(view.unknown) + ".", view.origin]
-
-
-def card_json(view: Card) -> Mapping[str, Any]:
-    """Return a card for scripts."""
-    found: Mapping[str, Any] = _plain(asdict(view))
-    return found
-
-
-def _plain(value: Any) -> Any:
-    if isinstance(value, dict):
-        return {key: _plain(each) for key, each in value.items()}
-    if isinstance(value, list | tuple):
-        return [_plain(each) for each in value]
-    return value.isoformat() if hasattr(value, "isoformat") else value

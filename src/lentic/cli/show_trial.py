@@ -1,15 +1,13 @@
-"""One-change trials as text and JSON."""
+"""One-change trials as text."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import asdict
+from collections.abc import Sequence
 from datetime import date
-from typing import Any
 
 from lentic.advice.words import day_words, number
 from lentic.keeper.trials import TrialNow
-from lentic.logbook.trials import FACTORS, Expected, Trial, body_of
+from lentic.logbook.trials import FACTORS, Expected, Trial
 
 GOALS = {"nitrate": "nitrate", "scraping": "days from one scraping to the next"}
 NAMES = {"nitrate": "Nitrate", "kh": "KH", "algae_panes": "Algae on the panes"}
@@ -62,16 +60,3 @@ def book_lines(views: Sequence[TrialNow]) -> list[str]:
         + (f"{view.ended.verdict}." if view.ended is not None else "Running.")
         for view in views
     ]
-
-
-def trial_json(trial: Trial) -> Mapping[str, Any]:
-    """Return a trial for scripts."""
-    return {"begun": trial.begun.isoformat(), **body_of(trial)}
-
-
-def now_json(view: TrialNow) -> Mapping[str, Any]:
-    """Return a trial with how it stands for scripts."""
-    return {
-        "number": view.number, "closed": view.closed.isoformat() if view.closed else None,
-        "ended": asdict(view.ended) if view.ended else None, "trial": trial_json(view.trial),
-    }  # fmt: skip

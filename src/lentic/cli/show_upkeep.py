@@ -1,14 +1,10 @@
-"""A session of upkeep as text and JSON."""
+"""A session of upkeep as text."""
 
 from __future__ import annotations
-
-from collections.abc import Mapping
-from typing import Any
 
 from lentic.advice.upkeep.graph import Step
 from lentic.advice.upkeep.plan import UpkeepPlan
 from lentic.advice.words import number
-from lentic.keeper.as_json import step_json
 from lentic.keeper.upkeep import Now, StepState
 
 MARKS = {"open": "[ ]", "done": "[x]", "skipped": "[-]"}
@@ -77,22 +73,3 @@ def _state_line(state: StepState) -> str:
     at = "" if state.at is None else f"  {state.at:%H:%M}"
     said = f"  ({state.said})" if state.said else ""
     return f"  {MARKS[state.state]} {state.step.id:10} {state.step.title}{at}{said}"
-
-
-def now_json(view: Now) -> Mapping[str, Any]:
-    """Return a running session for scripts."""
-    return {
-        "tank": view.tank, "session": view.key, "begun": view.begun.isoformat(),
-        "next": view.next.step.id if view.next else None,
-        "waits_until": view.waits_until.isoformat() if view.waits_until else None,
-        "off_since": view.off_since.isoformat() if view.off_since else None,
-        "refused": view.refused,
-        "reminders": [
-            {"sentence": r.sentence, "by": r.by.isoformat() if r.by else None, "urgent": r.urgent}
-            for r in view.reminders
-        ],
-        "steps": [
-            {**step_json(s.step), "state": s.state, "at": s.at.isoformat() if s.at else None} for s in view.steps
-        ],
-        "can_end": view.can_end,
-    }  # fmt: skip

@@ -33,21 +33,22 @@ def trial(
     """One change on trial: what it should do, when that shows, and whether it did."""
     from lentic.cli import show, show_trial
     from lentic.keeper import trials
+    from lentic.keeper.json_trial import now_json, trial_json
 
     where, say = where_of(name, folder, now), say_to(quiet)
     if sum((propose, begin, verdict, end)) > 1:
         raise click.UsageError("One thing at a time: --propose, --begin, --verdict or --end.")
     if begin:
-        give(trials.begin(where, factor, to, say), json_to, show_trial.now_lines, show_trial.now_json)
+        give(trials.begin(where, factor, to, say), json_to, show_trial.now_lines, now_json)
     elif verdict:
-        give(trials.verdict(where, number, say), json_to, show_trial.now_lines, show_trial.now_json)
+        give(trials.verdict(where, number, say), json_to, show_trial.now_lines, now_json)
     elif end:
-        give(trials.end(where, number, say), json_to, show_trial.now_lines, show_trial.now_json)
+        give(trials.end(where, number, say), json_to, show_trial.now_lines, now_json)
     elif propose or factor:
-        give(trials.propose(where, factor, to, say), json_to, show_trial.trial_lines, show_trial.trial_json)
+        give(trials.propose(where, factor, to, say), json_to, show_trial.trial_lines, trial_json)
     else:
         views = trials.book(where)
         if json_to != "-":
             click.echo(show.lines(show_trial.book_lines(views)))
         if json_to:
-            show.write_json({"trials": [show_trial.now_json(view) for view in views]}, json_to)
+            show.write_json({"trials": [now_json(view) for view in views]}, json_to)

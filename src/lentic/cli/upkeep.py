@@ -40,6 +40,7 @@ def upkeep(
     from lentic.cli import show, show_upkeep
     from lentic.keeper import upkeep as keeper
     from lentic.keeper.as_json import upkeep_json
+    from lentic.keeper.json_upkeep import session_json
 
     where = where_of(name, folder, now)
     asked = [bool(each) for each in (begin, done, skip, back, stop, end, show_open)]
@@ -63,6 +64,6 @@ def upkeep(
     if json_to != "-":
         click.echo(show.lines(show_upkeep.now_lines(view)))
     if json_to:
-        show.write_json(show_upkeep.now_json(view), json_to)
+        show.write_json(session_json(view), json_to)
     if view.refused:
         raise SystemExit(CANNOT_SAY)

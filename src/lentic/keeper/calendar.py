@@ -31,12 +31,14 @@ class Dates:
     at: time
 
 
-def dates(where: Where, forecast: Forecast | None = None, say: Say | None = None) -> Answer[Dates] | NotYet:
-    """Return what is due when and why; the tank is fitted where its log allows it and no forecast is at hand."""
+def dates(
+    where: Where, forecast: Forecast | None = None, say: Say | None = None, may_fit: bool = True
+) -> Answer[Dates] | NotYet:
+    """Return what is due when and why; the tank is fitted where its log and the asker allow it."""
     opened = open_record(where)
     if isinstance(opened, NotYet):
         return opened
-    coming = forecast or _forecast(where, say)
+    coming = forecast or (_forecast(where, say) if may_fit else None)
     slow = slow_dates(opened.tank, opened.events, opened.tank.local_date(opened.begin))
     due = dates_of(opened.tank, opened.events, opened.begin, coming, _trials(where, opened), slow)
     view = Dates(tank=opened.tank.name, begin=opened.tank.local_time(opened.begin), due=due, at=_hour(where))

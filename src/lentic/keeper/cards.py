@@ -100,6 +100,17 @@ def sitter(
     return Answer(view=view, problems=found.problems, cautions=found.cautions)
 
 
+def sitter_asked(
+    where: Where, days: int, first: str = "", every: int = VISIT_EVERY_D, say: Say | None = None
+) -> Answer[SitterCard] | NotYet:
+    """Return the sitter's card for an absence whose first day comes as text, as pages ask for it."""
+    try:
+        day = date.fromisoformat(first) if first else None
+    except ValueError:
+        raise AskError(f"The first day is a date such as 2026-05-22, not {first!r}.") from None
+    return sitter(where, days, day, every, say=say)
+
+
 def vet(where: Where, given: Mapping[str, str] | None = None) -> Answer[VetCard] | NotYet:
     """Return the history of every animal for the vet."""
     people = people_of(where, given)

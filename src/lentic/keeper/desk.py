@@ -39,11 +39,14 @@ ASKS: dict[str, str] = {
     "forecast": "lentic.keeper.plan_texts:forecast",
     "compare": "lentic.keeper.plan_texts:compare",
     "causes": "lentic.keeper.reasons:causes",
+    "air": "lentic.keeper.slow:air",
     "why": "lentic.keeper.why:why",
     "over_time": "lentic.keeper.over_time:over_time",
     "decide": "lentic.keeper.decide:decide",
     "trial": "lentic.keeper.trials:propose",
     "verdict": "lentic.keeper.trials:verdict",
+    "sitter": "lentic.keeper.cards:sitter_asked",
+    "explained": "lentic.keeper.cards:tank",
 }
 """What can be asked in the background: name -> keeper function `f(where, **arguments, say) -> Answer | NotYet`."""
 

@@ -84,15 +84,16 @@ class Now:
 
 
 def plan(
-    where: Where, litres: float | None = None, forecast: Forecast | None = None, say: Say | None = None
-) -> Answer[UpkeepPlan] | NotYet:
-    """Return this week's session; without a forecast at hand the tank is fitted where its log allows it."""
+    where: Where, litres: float | None = None, forecast: Forecast | None = None, say: Say | None = None,
+    may_fit: bool = True,
+) -> Answer[UpkeepPlan] | NotYet:  # fmt: skip
+    """Return this week's session; without a forecast at hand the tank is fitted where log and asker allow it."""
     opened = open_record(where)
     if isinstance(opened, NotYet):
         return opened
     if litres is not None and litres <= 0.0:
         raise AskError("Litres to change must be more than nothing.")
-    coming = forecast or _forecast(where, say)
+    coming = forecast or (_forecast(where, say) if may_fit else None)
     view = upkeep_of(situation_of(opened.tank, opened.events, opened.begin, coming, litres))
     reasons = reasons_in(opened.events)
     verdict = session_verdict(situation_in(opened), view.steps, opened.tank, opened.end, reasons)
@@ -108,7 +109,10 @@ def _forecast(where: Where, say: Say | None) -> Forecast | None:
     return forecast_of(fit, futures(fit, opened.events, (), opened.begin, AHEAD_D))
 
 
-def begin(where: Where, litres: float | None = None, forecast: Forecast | None = None, say: Say | None = None) -> Now:
+def begin(
+    where: Where, litres: float | None = None, forecast: Forecast | None = None, say: Say | None = None,
+    may_fit: bool = True,
+) -> Now:  # fmt: skip
     """Begin a session, or return the one that is open already: two at once would lose track of the plugs."""
     tank, moment = _tank_of(where)
     name = tank.name
@@ -116,7 +120,7 @@ def begin(where: Where, litres: float | None = None, forecast: Forecast | None =
         open_now = store.sessions(name, only_open=True)
     if open_now:
         return _shown(_run(name, open_now[-1]), tank, moment)
-    planned = plan(where, litres, forecast, say)
+    planned = plan(where, litres, forecast, say, may_fit)
     if isinstance(planned, NotYet):
         raise AskError(planned.sentence)
     key = f"{name} {moment:%Y-%m-%dT%H:%M:%S}"
@@ -131,23 +135,33 @@ def current(where: Where) -> Now | None:
     """Return the session that is open, if there is one."""
     tank, moment = _tank_of(where)
     with open_store(where.home) as store:
-        found = store.sessions(tank.name, only_open=True)
+        return open_now(store, tank, moment)
+
+
+def open_now(store: Household, tank: Tank, moment: datetime) -> Now | None:
+    """Return the session that is open, for who has the store and the tank at hand."""
+    found = store.sessions(tank.name, only_open=True)
     return _shown(_run(tank.name, found[-1]), tank, moment) if found else None
 
 
-def done(where: Where, name: str, value: float | None = None, number: int | None = None) -> Now:
-    """Write down that a step is done; `number` is how many marks the asker saw, so that a second press adds nothing."""
-    return _mark(where, name, "done", value=value, number=number)
+def done(
+    where: Where, name: str, value: float | None = None, number: int | None = None, ago_s: float = 0.0
+) -> Now:  # fmt: skip
+    """Write down that a step is done; `number` is how many marks the asker saw, so that a second press adds nothing.
+
+    `ago_s` is how long ago it was pressed, where the line was broken meanwhile: the log keeps that time.
+    """
+    return _mark(where, name, "done", value=value, number=number, ago_s=ago_s)
 
 
-def leave_out(where: Where, name: str, why: str = "", number: int | None = None) -> Now:
+def leave_out(where: Where, name: str, why: str = "", number: int | None = None, ago_s: float = 0.0) -> Now:
     """Write down that a step is left out."""
-    return _mark(where, name, "skipped", said=why, number=number)
+    return _mark(where, name, "skipped", said=why, number=number, ago_s=ago_s)
 
 
-def undo(where: Where, name: str, number: int | None = None) -> Now:
+def undo(where: Where, name: str, number: int | None = None, ago_s: float = 0.0) -> Now:
     """Take a step back, with the lines of the log it gave."""
-    return _mark(where, name, "taken_back", number=number)
+    return _mark(where, name, "taken_back", number=number, ago_s=ago_s)
 
 
 def stop(where: Where) -> Now:
@@ -174,18 +188,20 @@ def end(where: Where) -> Now:
 
 
 def _mark(
-    where: Where, name: str, what: str, value: float | None = None, said: str = "", number: int | None = None
-) -> Now:
+    where: Where, name: str, what: str, value: float | None = None, said: str = "", number: int | None = None,
+    ago_s: float = 0.0,
+) -> Now:  # fmt: skip
     tank, moment = _tank_of(where)
     with open_store(where.home) as store:
         run = _open_run(store, tank)
         if number is not None and number != len(run.marks):
             return _shown(run, tank, moment)
-        made = _made(run, name, what, moment, value, said)
+        at = _pressed(run, moment, ago_s)
+        made = _made(run, name, what, at, value, said)
         if isinstance(made, Refusal):
             until = "" if made.until is None else f" From {tank.local_time(made.until):%H:%M}."
             return replace(_shown(run, tank, moment), refused=made.sentence + until)
-        events = _events(run, made, name, what, tank, moment)
+        events = _events(run, made, name, what, tank, at)
         kept = all(
             store.add_mark(tank.name, run.id, place, body_of_mark(made.marks[place]), events if first else (), moment)
             for first, place in ((place == len(run.marks), place) for place in range(len(run.marks), len(made.marks)))
@@ -193,6 +209,14 @@ def _mark(
     if not kept:
         return _shown(_reload(where, tank), tank, moment)
     return _shown(made, tank, moment)
+
+
+def _pressed(run: Run, moment: datetime, ago_s: float) -> datetime:
+    """Return when a button was pressed: so long ago, but not before what was pressed earlier."""
+    if ago_s <= 0.0:
+        return moment
+    earliest = max([run.started, *(mark.at for mark in run.marks)])
+    return max(moment - timedelta(seconds=round(ago_s)), earliest)
 
 
 def _made(run: Run, name: str, what: str, at: datetime, value: float | None, said: str) -> Run | Refusal:
