@@ -332,5 +332,5 @@ def test_sentences_of_clocks_and_signs() -> None:
 
 def test_days_in_words() -> None:
     assert when_of(TODAY, (1.0, 2.0, float("inf"))).sentence == "about May 2028 (8 in 10: June 2027 to perhaps never)"
-    assert When(p10=None, p50=None, p90=None).sentence == "not to be expected"
+    assert When(p10=None, p50=None, p90=None).sentence == "probably never"
     assert When(p10=TODAY, p50=None, p90=None).sentence == "perhaps, not before June 2026"

@@ -39,6 +39,8 @@ YOUNG_SHARE = 0.8
 """Below this share of its final length an animal is reckoned to grow."""
 VET_LOSS = 0.15
 """Loss from which a vet should see the animal within 24 h; common practice, no source."""
+PLAN_AHEAD_D = 3 * 365
+"""A next tank is planned for so far ahead; common practice, no source."""
 ON_THE_SCALE = "Dry, before food, the same scale and hour."
 
 
@@ -195,7 +197,7 @@ def _growth(turtle: Turtle, record: Animal | None, size: Size | None, curve: Cur
         ]
     if size is None or curve is None:
         return [ask("length", f"Measure {turtle.id}: straight along the midline with calipers, not over the curve.")]
-    found = [_tank(size, record, turtle)]
+    found = [_tank(size, record, turtle, curve.reference)]
     if size.condition is None:
         found.append(ask("length", f"Measure the shell of {turtle.id} once, straight with calipers."))
     else:
@@ -209,7 +211,7 @@ def _growth(turtle: Turtle, record: Animal | None, size: Size | None, curve: Cur
     return found
 
 
-def _tank(size: Size, record: Animal, turtle: Turtle) -> Finding:
+def _tank(size: Size, record: Animal, turtle: Turtle, today: date) -> Finding:
     facts = common("turtles")
     rule = facts["tank_length_x_scl"]
     source = (
@@ -223,11 +225,12 @@ def _tank(size: Size, record: Animal, turtle: Turtle) -> Finding:
         return Finding(what="next tank", state="act", source=source,
                        sentence=f"{upto} {turtle.id} has about {number(size.length.p50 or 0.0)} cm.",
                        do="Plan the next tank now; the home check gives its size.")  # fmt: skip
-    state: State = "watch" if size.next_tank.p10 is not None else "fine"
+    first = size.next_tank.p10
+    state: State = "watch" if first is not None and (first - today).days < PLAN_AHEAD_D else "fine"
     adult = adult_fact(record, turtle.sex) if turtle.sex in ("female", "male") else None
     grown = "" if adult is None else f" Adults of its sex have {adult.text} cm ({known_as(adult)})."
     return Finding(what="next tank", state=state, source=source,
-                   sentence=f"{upto} Reached {size.next_tank.sentence}.{grown}")  # fmt: skip
+                   sentence=f"{upto} It gets there {size.next_tank.sentence}.{grown}")  # fmt: skip
 
 
 def _condition(size: Size, condition: float) -> Finding:

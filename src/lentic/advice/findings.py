@@ -57,7 +57,7 @@ class When:
     def sentence(self) -> str:
         """The day and its range in words."""
         if self.p50 is None:
-            return "not to be expected" if self.p10 is None else f"perhaps, not before {month_words(self.p10)}"
+            return "probably never" if self.p10 is None else f"perhaps, not before {month_words(self.p10)}"
         first, last = (month_words(day) if day else "perhaps never" for day in (self.p10, self.p90))
         middle = month_words(self.p50)
         return f"about {middle}" if first == middle == last else f"about {middle} (8 in 10: {first} to {last})"
