@@ -1,5 +1,7 @@
 """A keeper's word finds its record, or brings back a question; it is never guessed."""
 
+from random import Random
+
 import pytest
 
 from lentic.catalogue import (
@@ -184,3 +186,37 @@ def test_a_name_like_none_says_where_it_was_sought() -> None:
 
 def test_the_kinds_of_a_whole_search_cover_each_table_once() -> None:
     assert sorted(file for kind in ALL_KINDS for file in KINDS[kind]) == sorted(TABLES)
+
+
+def slipped(name: str, rng: Random) -> str:
+    """Drop, double, swap or replace one letter of a name."""
+    place = rng.randrange(1, len(name) - 1)
+    match rng.randrange(4):
+        case 0:
+            return name[:place] + name[place + 1 :]
+        case 1:
+            return name[:place] + name[place] + name[place:]
+        case 2:
+            return name[:place] + name[place + 1] + name[place] + name[place + 2 :]
+        case _:
+            return name[:place] + rng.choice("aeioulrnst") + name[place + 1 :]
+
+
+def test_seeded_slips_of_the_pen_lead_back_to_the_record_and_never_to_another() -> None:
+    rng = Random(7)
+    asked, right, wrong = 0, 0, []
+    for file in TABLES:
+        for record in records(file):
+            for name in (record.name, record.scientific):
+                if len(name) < 6 or rng.random() < 0.5:
+                    continue
+                typed = slipped(name, rng)
+                answer = find(typed)
+                asked += 1
+                if isinstance(answer, Found):
+                    right += answer.record is record
+                    wrong += [] if answer.record is record else [typed]
+                elif isinstance(answer, Which):
+                    right += any(each is record for each in answer.candidates)
+    assert asked > 100 and wrong == []
+    assert right / asked >= 0.97

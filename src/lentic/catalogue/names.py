@@ -91,19 +91,27 @@ def spellings(record: Record) -> frozenset[str]:
     return frozenset(normalise(word) for word in words if word)
 
 
+Spelt = tuple[tuple[Record, frozenset[str]], ...]
+"""Records, each with all its spellings."""
+
+
+def _spelt(pool: Iterable[Record]) -> Spelt:
+    return tuple((record, spellings(record)) for record in pool)
+
+
 @cache
-def _of_kinds(kinds: tuple[str, ...]) -> tuple[Record, ...]:
+def _of_kinds(kinds: tuple[str, ...]) -> Spelt:
     for kind in kinds:
         if kind not in KINDS:
             raise CatalogueError(f"{kind!r} is not a kind of the catalogue; there are {', '.join(KINDS)}")
     files = dict.fromkeys(file for kind in kinds for file in KINDS[kind])
-    return tuple(record for file in files for record in records(file))
+    return _spelt(record for file in files for record in records(file))
 
 
 def find(text: str, kinds: Iterable[str] = ALL_KINDS) -> Found | Which | Unknown:
     """Find what a keeper means by `text` among some kinds, or in the whole catalogue; two that fit are asked about."""
     asked = tuple(kinds)
-    found = find_among(_of_kinds(asked), text)
+    found = _among(_of_kinds(asked), text)
     return Unknown(asked=text, kinds=asked) if found is None else found
 
 
@@ -117,11 +125,14 @@ def resolve(kind: str, name: str) -> Record | Which | None:
 
 def find_among(pool: Iterable[Record], name: str) -> Found | Which | None:
     """Find a record among `pool`; only an exact name (after `normalise`) that one record has is an answer."""
-    pool = tuple(pool)
+    return _among(_spelt(pool), name)
+
+
+def _among(pool: Spelt, name: str) -> Found | Which | None:
     wanted = normalise(name)
     if not wanted:
         return None
-    exact = [record for record in pool if wanted in spellings(record) or _singular(wanted) in spellings(record)]
+    exact = [record for record, known in pool if wanted in known or _singular(wanted) in known]
     by_id = [record for record in exact if normalise(record.id) == wanted]
     named = {record.kind for record in by_id}
     exact = [record for record in exact if record.kind not in named or record in by_id]
@@ -137,15 +148,15 @@ def _singular(wanted: str) -> str:
     return wanted[:-1] if len(wanted) > 3 and wanted.endswith("s") and not wanted.endswith("ss") else wanted
 
 
-def _containing(pool: tuple[Record, ...], wanted: str) -> list[Record]:
+def _containing(pool: Spelt, wanted: str) -> list[Record]:
     words = set(wanted.split())
-    return [record for record in pool if any(words <= set(known.split()) for known in spellings(record))]
+    return [record for record, known in pool if any(words <= set(each.split()) for each in known)]
 
 
-def _alike(pool: tuple[Record, ...], wanted: str) -> list[Record]:
+def _alike(pool: Spelt, wanted: str) -> list[Record]:
     owners: dict[str, list[Record]] = {}
-    for record in pool:
-        for spelling in sorted(spellings(record)):
+    for record, known in pool:
+        for spelling in sorted(known):
             owners.setdefault(spelling, []).append(record)
     close = get_close_matches(wanted, owners, n=OFFERED, cutoff=CLOSE)
     return list({id(record): record for spelling in close for record in owners[spelling]}.values())
