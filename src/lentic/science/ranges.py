@@ -51,6 +51,7 @@ FITTED: dict[str, dict[str, Range]] = {
     "properties.water_viscosity": {"temperature": (0.0, 40.0)},
     "scale.calcite_growth_pwp78": {"temperature": (5.0, 48.0)},
     "temperature.eppley_growth": {"temperature": (2.0, 40.0)},
+    "winter.resting_energy": {"temperature": (20.0, 30.0)},
 }
 
 
