@@ -21,6 +21,7 @@ from lentic.cli.fits import fits
 from lentic.cli.home import home
 from lentic.cli.lamps import lamps
 from lentic.cli.next_test import next_test
+from lentic.cli.number import number
 from lentic.cli.reading import reading
 from lentic.cli.serve import serve
 from lentic.cli.sum import sum_
@@ -231,6 +232,7 @@ cli.add_command(card)
 cli.add_command(check)
 cli.add_command(rounds)
 cli.add_command(next_test)
+cli.add_command(number)
 cli.add_command(reading)
 cli.add_command(feed)
 cli.add_command(fits)
