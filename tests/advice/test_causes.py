@@ -11,7 +11,7 @@ from typing import Any
 
 import pytest
 
-from lentic.advice.causes import SUBJECTS, WEIGHTS, causes_of
+from lentic.advice.causes import SUBJECTS, TITLES, WEIGHTS, causes_of
 from lentic.logbook.events import Change, Event, Feed, Lamp, Reading, Scrape
 from lentic.logbook.tank import Fixture, Glass, Tank
 
@@ -38,6 +38,8 @@ OFTENER = [10, 20, 30, 40, 50, 55, 60, 65, 70, 75, 80]
 def test_longer_lamp_hours_before_more_scraping_point_to_light() -> None:
     found = causes_of(TANK, weeks(OFTENER, [Lamp(time=day(46), use="plants", hours=13.0)]), "algae", NITROGEN)
     assert found.causes[0].cause == "light"
+    assert not any("shows nothing of this" in each for each in found.causes[0].against)
+    assert set(TITLES) == set(SUBJECTS)
     assert "from 8 to 13 h" in found.causes[0].speaks_for[0]
     assert sum(c.chance for c in found.causes) + found.unknown == pytest.approx(1.0)
 

@@ -41,6 +41,10 @@ NAMED: Mapping[str, str] = {
 """Contrasts in words, for saying that the log shows none."""
 NOTICED = 0.1
 """What a rerun shows less of is said from here on. [-]"""
+TITLES: Mapping[str, str] = {
+    "algae": "what feeds the algae", "ammonia": "where the ammonia comes from",
+    "nitrate": "where the nitrate comes from", "kh": "what takes the KH", "cloudy": "what clouds the water",
+}  # fmt: skip
 _AS_BEFORE = {
     "algae": "is about as green", "nitrate": "reads about as much nitrate", "ammonia": "reads about as much ammonia",
     "kh": "loses about as much KH",
@@ -206,8 +210,10 @@ def _cause(name: str, of: str, chance: float, marks: Marks) -> Cause:
     parts = {mark: size for mark, size in parts.items() if mark not in (of, f"{of}_peak")}
     order = sorted(parts, key=lambda mark: -abs(parts[mark]))
     against = [marks.said[mark] for mark in order if parts[mark] < -0.15][:3]
-    silent = [mark for mark, weight in WEIGHTS[name].items() if weight >= 0.8 and marks.of(mark) < 0.5]
-    if silent and not against:
+    strong = [mark for mark, weight in WEIGHTS[name].items() if weight >= 0.8]
+    silent = [mark for mark in strong if marks.of(mark) < 0.5]
+    # one way of coming about is enough: that another is not in the log speaks against nothing
+    if silent and len(silent) == len(strong) and not against:
         against = [f"the log shows nothing of this: {', '.join(NAMED.get(m, m) for m in silent[:2])}"]
     return Cause(
         cause=name, chance=chance, speaks_for=tuple(marks.said[m] for m in order if parts[m] > 0.25)[:3],

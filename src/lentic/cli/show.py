@@ -89,9 +89,10 @@ def compare_lines(view: Comparison) -> list[str]:
 
 def causes_lines(view: Causes) -> list[str]:
     """Return the likeliest causes in words."""
+    from lentic.advice.causes import TITLES
     from lentic.advice.words import chance, day_words
 
-    found = [f"{view.tank}: what feeds the {view.of}" if view.of != "kh" else f"{view.tank}: what takes the KH"]
+    found = [f"{view.tank}: {TITLES[view.of]}"]
     found += ["", view.sentence]
     if view.since is None:
         return found
