@@ -94,6 +94,14 @@ def test_volume_by_shape_by_hand(glass: Glass, litres: float) -> None:
     assert glass.filled_litres == pytest.approx(litres, rel=1e-6)
 
 
+def test_the_way_across_of_other_shapes() -> None:
+    assert Glass(shape="cylinder", length_cm=50.0).sides_cm == (50.0, 50.0)
+    assert Glass(shape="hexagon", length_cm=30.0).sides_cm == pytest.approx((60.0, 51.96), abs=0.01)
+    assert Glass(length_cm=100.0).sides_cm is None and Glass(width_cm=100.0).sides_cm is None
+    round_one = Glass(shape="cylinder", length_cm=60.0, water_depth_cm=40.0)
+    assert "cm less long" in found("size for juno, now", glass=round_one).sentence
+
+
 def test_a_shape_without_its_measure_has_no_volume() -> None:
     assert Glass(shape="bow_front", length_cm=100.0, width_cm=40.0, water_depth_cm=10.0).filled_litres is None
     assert view(glass=Glass()).volume.state == "ask"

@@ -137,10 +137,10 @@ def _share(size: Size) -> float:
 
 def limit_of(tank: Tank) -> float | None:
     """Return the shell length up to which the tank is long and wide enough. [cm]"""
-    glass, facts = tank.glass, common("turtles")
-    if glass.length_cm is None or glass.width_cm is None:
+    sides, facts = tank.glass.sides_cm, common("turtles")
+    if sides is None:
         return None
-    return min(glass.length_cm / facts["tank_length_x_scl"].middle, glass.width_cm / facts["tank_width_x_scl"].middle)
+    return min(sides[0] / facts["tank_length_x_scl"].middle, sides[1] / facts["tank_width_x_scl"].middle)
 
 
 def _size(tank: Tank, curve: Curve | None, today: date, measured: bool) -> Size | None:

@@ -99,16 +99,16 @@ def _fits(turtle: Turtle, need: Need, glass: Glass, source: str) -> Finding:
     what = f"size for {turtle.id}, {need.of}"
     said = f"Shell {_span(need.shell_cm)} cm: {_span(need.length_cm)} cm long, {_span(need.width_cm)} cm wide, " \
            f"water {_span(need.depth_cm)} cm deep, about {_span(need.litres, whole=True)} L of real water."  # fmt: skip
-    if glass.length_cm is None or glass.width_cm is None:
+    if glass.sides_cm is None:
         return Finding(what=what, state="ask", sentence=f"{said} How long and wide is this tank inside?", source=source)
     walls = 0.2 * (glass.pane_mm or 0.0)
     short = [
         text for text in (
-            _short("long", need.length_cm[0], glass.length_cm, walls),
-            _short("wide", need.width_cm[0], glass.width_cm, walls),
+            _short("long", need.length_cm[0], glass.sides_cm[0], walls),
+            _short("wide", need.width_cm[0], glass.sides_cm[1], walls),
         ) if text
     ]  # fmt: skip
-    has = f"This tank has {glass.length_cm:g} × {glass.width_cm:g} cm inside."
+    has = f"This tank has {glass.sides_cm[0]:.4g} × {glass.sides_cm[1]:.4g} cm inside."
     if not short:
         return Finding(what=what, state="fine", sentence=f"{said} {has}", source=source)
     state: State = "act" if need.of == "now" else "watch"

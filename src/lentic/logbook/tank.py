@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, time
+from math import sqrt
 from zoneinfo import ZoneInfo
 
 from lentic.logbook.events import Event
@@ -58,6 +59,18 @@ class Glass:
     def is_box(self) -> bool:
         """Whether the inside is a rectangular box; taken so where no shape is given."""
         return self.shape in (None, "rectangle")
+
+    @property
+    def sides_cm(self) -> tuple[float, float] | None:
+        """The way across inside, long and wide, whatever the shape; None if a measure is missing. [cm]"""
+        long = self.length_cm
+        if long is None:
+            return None
+        if self.shape in ("cylinder", "quarter"):
+            return long, long
+        if self.shape == "hexagon":
+            return 2.0 * long, sqrt(3.0) * long
+        return None if self.width_cm is None else (long, self.width_cm)
 
     @property
     def filled_litres(self) -> float | None:
