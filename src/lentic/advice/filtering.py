@@ -204,7 +204,7 @@ def _findings(
         do = "" if quiet else "Half the food for three days, and test on both."
         found.append(Finding(what="bump", state="fine" if quiet else "watch", sentence=told, do=do))
     found.append(Finding(
-        what="treatment", state="watch", source="common practice, no source",
+        what="treatment", state="fine", source="common practice, no source",
         sentence="Many substances against illness stop the film for days. Ask the vet before any goes into this water.",
         do="Treat in a separate tub with daily warm, conditioned water; leave this filter untouched.",
     ))  # fmt: skip

@@ -136,11 +136,12 @@ def normal_loss(mean: float, sd: float) -> float:
 
     Notes
     -----
-    ``sd (phi(z) - z (1 - Phi(z)))`` with ``z = |mean| / sd``: the unit normal loss integral.
+    ``sd (phi(z) - z (1 - Phi(z)))`` with ``z = |mean| / sd``: the unit normal loss integral
+    (Raiffa and Schlaifer 1961, Applied Statistical Decision Theory, from memory).
 
     References
     ----------
-    Raiffa1961
+    definition
     """
     if sd <= 0.0:
         return 0.0

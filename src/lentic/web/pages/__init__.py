@@ -4,10 +4,24 @@ from __future__ import annotations
 
 from fastapi import APIRouter
 
-from lentic.web.pages import bring, decide, devices, log, number, places, preferences, start, tank, tanks, today, why
+from lentic.web.pages import (
+    bring,
+    decide,
+    devices,
+    log,
+    number,
+    places,
+    preferences,
+    records,
+    start,
+    tank,
+    tanks,
+    today,
+    why,
+)
 
 PAGES: tuple[APIRouter, ...] = (
     today.router, bring.router, log.router, start.router, tank.router, tanks.router, devices.router, preferences.router,
-    why.router, number.router, decide.router, places.router,
+    why.router, number.router, decide.router, records.router, places.router,
 )  # fmt: skip
 """Every page, in the order in which addresses are looked up; `places` holds what is not filled yet and stays last."""

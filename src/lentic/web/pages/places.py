@@ -26,19 +26,6 @@ class Place:
 
 PLACES = (
     Place(
-        path="/animals", title="Animals", under="Animals",
-        sentence="Weights, lamps and signs of each animal will stand here.",
-        until=(
-            "Write weights and lengths down in the log: weighed 545 g; measured 15.9 cm.",
-            "A sign of illness goes to a reptile vet. Write down what you see and since when: sign not eating.",
-        ),
-    ),
-    Place(
-        path="/decide/check", title="Before you buy or dose", under="Decide",
-        sentence="What harms whom will be checked here before it goes into the tank.",
-        until=("Until then: nothing goes into the tank that its label does not name for animals of this kind.",),
-    ),
-    Place(
         path="/do/upkeep", title="Upkeep", under="Today",
         sentence="The weekly work, step by step, will stand here.",
         until=(

@@ -12,6 +12,12 @@ from lentic.web.render import around, desk_of, done, page
 
 router = APIRouter()
 
+SUBPAGES = (
+    ("Facts", "/tank"), ("Home", "/tank/home"), ("Lamps", "/tank/lamps"), ("Heat", "/tank/heat"),
+    ("Level and lime", "/tank/level"), ("Air", "/tank/air"), ("Filter", "/tank/filter"),
+)  # fmt: skip
+"""What is kept of a tank, a page each."""
+
 
 @router.get("/tank")
 def show(request: Request) -> Response:
@@ -23,7 +29,7 @@ def show(request: Request) -> Response:
     tank = desk.held(name).tank
     return page(
         request, "tank.html", title="Tank", groups=describing.form_of(tank), assumed=describing.assumptions(desk, name),
-        since=describing.since(desk, name), litres=_litres(request),
+        since=describing.since(desk, name), litres=_litres(request), subpages=SUBPAGES,
     )  # fmt: skip
 
 
