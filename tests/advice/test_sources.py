@@ -11,6 +11,8 @@ from lentic.advice.sources import Source, flow_source
 from lentic.advice.stages import ASSUMPTION, ESTIMATE, OWN
 from lentic.advice.why import Why, headline, narrowing, share_words, why_of
 from lentic.advice.words import Spread
+from lentic.cli.show_number import number_lines
+from lentic.keeper.json_number import number_json
 from lentic.logbook.events import Change, Event, Feed, Reading, Siphon, TopUp, Weigh
 from lentic.logbook.tank import Glass, Packet, SourceWater, Tank, Turtle
 from lentic.model.describe import describe
@@ -23,10 +25,10 @@ TANK = Tank(
 )  # fmt: skip
 LOG: tuple[Event, ...] = (
     *(Feed(time=MONDAY + timedelta(days=d), food="stick", grams=2.0) for d in range(7)),
-    Change(time=MONDAY + timedelta(days=5), litres=40.0),
-    TopUp(time=MONDAY + timedelta(days=6), litres=10.0),
-    Reading(time=MONDAY + timedelta(days=4), quantity="nitrate", value=9.0, unit="mg/L N"),
-    Siphon(time=MONDAY + timedelta(days=5)),
+    Reading(time=MONDAY + timedelta(days=6, hours=1), quantity="nitrate", value=9.0, unit="mg/L N"),
+    Siphon(time=MONDAY + timedelta(days=6, hours=2)),
+    Change(time=MONDAY + timedelta(days=6, hours=3), litres=40.0),
+    TopUp(time=MONDAY + timedelta(days=6, hours=4), litres=10.0),
 )  # fmt: skip
 
 
@@ -72,6 +74,19 @@ def test_a_tap_nobody_read_is_an_assumption() -> None:
 def test_a_change_carries_what_was_read() -> None:
     """40 L x 9 mg/L N = 360 mg."""
     assert "40 L × 9 mg/L nitrogen as nitrate, the mean of 1 = 360 mg a week" in " ".join(source("change").steps)
+
+
+def test_what_a_change_rests_on_stands_in_the_order_of_the_log() -> None:
+    assert [u.text for u in source("change").used] == ["nitrate 9 mg/L nitrogen", "changed 40 L"]
+    assert source("change", "P").changes[0].startswith("Read phosphate")
+
+
+def test_a_source_is_told_as_text_and_as_json() -> None:
+    found = source("food")
+    lines = number_lines(found)
+    assert lines[1] == "10 mg a week (8 to 12), own grams × what the food holds"
+    assert "In plain steps:" in lines and "What would change it:" in lines
+    assert number_json(found)["known"] == ESTIMATE
 
 
 def test_what_nobody_weighs_is_counted() -> None:

@@ -110,16 +110,21 @@ def flow_source(
     spread = row.n if element == "N" else row.p
     used, steps = _FLOWS[key](window, spread)
     title = f"{FLOW_NAMES[key][0]}: {window.name}, {span_words(begin, end)}"
-    narrows = (
-        [f"{NARROWS[key][0]}. {NARROWS[key][1]}"] if key in NARROWS else ["No reading of a keeper shows this flow."]
-    )
     return _source(
         title, "mg a week", spread, row.how, row.word, f"The log of {number(weeks)} weeks.", used,
-        [*steps, MODEL if key != "stored" else "", RANGE], _assumed(why.assumptions, element), narrows,
+        [*steps, MODEL if key != "stored" else "", RANGE], _assumed(why.assumptions), [_narrows(key, element)],
     )  # fmt: skip
 
 
-def _assumed(assumptions: Sequence[Assumption], element: str = "") -> list[str]:
+def _narrows(key: str, element: str) -> str:
+    """Return what a keeper can do to know a flow better."""
+    if key not in NARROWS:
+        return "No reading of a keeper shows this flow."
+    title, why, _ = NARROWS[key]
+    return f"{title.replace('nitrate', 'phosphate') if key == 'change' and element == 'P' else title}. {why}"
+
+
+def _assumed(assumptions: Sequence[Assumption]) -> list[str]:
     return [f"{a.what}: {a.value:.3g} {a.unit} ({a.how})" for a in assumptions]
 
 
@@ -181,9 +186,12 @@ def _change(w: _Window, spread: Spread) -> Flow:
     if spread.p50 and litres:
         steps.append(f"By the fitted tank the water that left held {number(spread.p50 / litres)} mg/L {w.name}, all its"
                      " forms together, kit error taken out.")  # fmt: skip
-    used = w.used(lambda e: f"changed {number(_water(w.tank, e))} L", Change)
-    used += [Used(when=_when(w.tank, e), text=f"{quantity} {number(e.value)} mg/L {w.name}")
-             for e in w.of(Reading) if isinstance(e, Reading) and e.quantity == quantity]  # fmt: skip
+    used = []
+    for event in w.events:
+        if isinstance(event, Change):
+            used.append(Used(when=_when(w.tank, event), text=f"changed {number(_water(w.tank, event))} L"))
+        elif isinstance(event, Reading) and event.quantity == quantity:
+            used.append(Used(when=_when(w.tank, event), text=f"{quantity} {number(event.value)} mg/L {w.name}"))
     return used, steps
 
 
