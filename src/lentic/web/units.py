@@ -19,7 +19,7 @@ _NUMBER = r"[-−]?\d+(?:[.,]\d+)?"
 _AMOUNT = re.compile(
     rf"(?P<sign>± ?|by |at most |about )?(?P<low>{_NUMBER})(?:(?P<dash>–|-| to )(?P<high>{_NUMBER}))?"
     r"(?P<gap>[\s\u00a0])(?P<unit>°C|L|dKH)(?![\w/])"
-    rf"(?P<range>[\s\u00a0]\((?:8 in 10: )?{_NUMBER}(?: to |–){_NUMBER}\))?"
+    rf"(?P<open>[\s\u00a0]\((?:8 in 10: )?)?(?(open)(?P<range>{_NUMBER}(?: to |–){_NUMBER}\)))"
     r"(?P<after> (?:a day|warmer|colder|higher|lower|more|less|off)\b)?"
 )
 
@@ -55,6 +55,17 @@ def drawn_in(unit: str, wanted: Preferences) -> tuple[str, Callable[[float], flo
     return chosen, (lambda value: value) if chosen == unit else _turner(chosen)
 
 
+def typed_in(unit: str, wanted: Preferences) -> tuple[str, Callable[[float], float], Callable[[float], float]]:
+    """Return the unit in which a keeper types an amount, how it is read into the written unit, and how it is shown."""
+    chosen, shown = drawn_in(unit, wanted)
+    if chosen == FAHRENHEIT:
+        known = TEMPERATURE[fold("°F")]
+        return chosen, lambda value: value * known.factor + known.offset, shown
+    if chosen == GALLON:
+        return chosen, lambda value: value * VOLUME[fold("US gal")].factor, shown
+    return unit, lambda value: value, lambda value: value
+
+
 def _turned(found: re.Match[str], wanted: Preferences) -> str:
     unit = {"°C": wanted.temperature, "L": wanted.volume, "dKH": wanted.hardness}[found["unit"]]
     if unit == found["unit"]:
@@ -64,7 +75,7 @@ def _turned(found: re.Match[str], wanted: Preferences) -> str:
     turn = _turner(unit, difference=change)
     low = _like(found["low"], turn)
     high = f"{found['dash']}{_like(found['high'], turn)}" if found["high"] else ""
-    around = re.sub(_NUMBER + r"(?! in 10)", lambda n: _like(n[0], turn), found["range"] or "")
+    around = (found["open"] or "") + re.sub(_NUMBER, lambda n: _like(n[0], turn), found["range"] or "")
     return f"{sign}{low}{high}{found['gap']}{unit}{around}{found['after'] or ''}"
 
 
