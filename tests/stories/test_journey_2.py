@@ -2,8 +2,8 @@
 
 Expected numbers were worked out by hand for the story, each rounded as it is said; the pane factors by the usual table
 for plates on four edges, the floor by 1.5 kN/m². Its heat was worked out with a pool formula for evaporation; ours
-follows Shah 2014, so the story's watts are looked for within the range that is told. Its litres of foam took 500 m² a m³
-where the catalogue now has 280 to 400, and are not compared.
+follows Shah 2014, so the story's watts are looked for within the range that is told. Its litres of foam took
+500 m² a m³ where the catalogue now has 280 to 400, and are not compared.
 """
 
 from __future__ import annotations
