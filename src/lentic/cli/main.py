@@ -15,7 +15,6 @@ from lentic.cli.asking import CANNOT_SAY, give, of_a_tank, say_to, where_of
 from lentic.cli.calendar import calendar
 from lentic.cli.card import card
 from lentic.cli.check import check
-from lentic.cli.rounds import rounds
 from lentic.cli.feed import feed
 from lentic.cli.fits import fits
 from lentic.cli.home import home
@@ -23,10 +22,11 @@ from lentic.cli.lamps import lamps
 from lentic.cli.next_test import next_test
 from lentic.cli.number import number
 from lentic.cli.reading import reading
+from lentic.cli.rounds import rounds
 from lentic.cli.serve import serve
+from lentic.cli.slow import air, filter_, heat, level
 from lentic.cli.sum import sum_
 from lentic.cli.tap import tap
-from lentic.cli.slow import air, filter_, heat, level
 from lentic.cli.trial import trial
 from lentic.cli.upkeep import upkeep
 from lentic.cli.what import what

@@ -13,7 +13,8 @@ VERBS: dict[str, str] = {
     "rinsed": "rinse", "rinse": "rinse",
     "weighed": "weigh", "weigh": "weigh", "measured": "measure", "measure": "measure", "lamp": "lamp",
     "light": "lamp", "power": "power", "dosed": "dose", "dose": "dose", "looked": "look", "look": "look",
-    "flow": "flow", "sign": "sign", "resting": "rest", "woke": "wake", "moved in": "animal_in", "moved out": "animal_out",
+    "flow": "flow", "sign": "sign", "resting": "rest", "woke": "wake", "moved in": "animal_in",
+    "moved out": "animal_out",
     **{kind: kind for kind in KINDS if kind != "reading"},
 }  # fmt: skip
 READ_OFF: dict[str, str] = {
