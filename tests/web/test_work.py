@@ -14,6 +14,7 @@ from typing import Any
 import numpy as np
 import pytest
 
+from lentic import LenticError
 from lentic.advice.today import Item, Today
 from lentic.advice.words import Spread
 from lentic.keeper import desk as desks
@@ -90,7 +91,7 @@ def answered(where: Any, say: Callable[[str], None], **arguments: Any) -> Answer
     say("Fitting this tank: 40 %")
     CALLS.append(str(arguments))
     if arguments.get("days") == 13:
-        raise desks.LenticError("Thirteen days cannot be.")
+        raise LenticError("Thirteen days cannot be.")
     if arguments.get("days") == 14:
         raise RuntimeError("a bug")
     return view(f"Day {arguments.get('days')}.")
