@@ -4,9 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
+from types import SimpleNamespace
 from typing import Any
 
 import pytest
+
+from lentic.keeper import decide
 
 
 def links(text: str) -> list[str]:
@@ -90,6 +93,21 @@ def test_dials_are_answered_with_a_plan_of_the_keepers_own(client: Any) -> None:
 def test_dials_beyond_their_ends_are_held_and_nonsense_is_no_dial(client: Any) -> None:
     assert "Yours: 130 L a change" in client.get("/decide?litres=9999").text
     assert "Yours" not in client.get("/decide?litres=nan&ration=x&light_h=").text
+
+
+def test_what_a_rule_stops_cannot_be_begun(client: Any, monkeypatch: pytest.MonkeyPatch) -> None:
+    stop = SimpleNamespace(severity="STOP", stops=True, rule="w1", message="Not so much.", instead="Change less.")
+    monkeypatch.setattr(decide, "gate", lambda *_, **__: SimpleNamespace(found=(stop,)))
+    text = client.get("/decide?litres=80").text
+    assert "is stopped" in text and "Not so much. Change less." in text
+    assert "/decide/trial?factor=litres" not in text
+
+
+def test_a_rule_set_aside_in_writing_warns(client: Any, monkeypatch: pytest.MonkeyPatch) -> None:
+    aside = SimpleNamespace(severity="STOP", stops=False, rule="w1", message="Not so much.", instead="Change less.")
+    monkeypatch.setattr(decide, "gate", lambda *_, **__: SimpleNamespace(found=(aside,)))
+    text = client.get("/decide?litres=80").text
+    assert "Not so much." in text and "is stopped" not in text
 
 
 def test_the_same_draws_for_every_plan(client: Any) -> None:

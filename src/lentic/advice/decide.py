@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, time, timedelta
 
 import numpy as np
 import numpy.typing as npt
 
-from lentic.advice.forecast import Forecast, Series, forecast_of, shown
+from lentic.advice.forecast import UNITS, Series, shown
 from lentic.advice.judge import Measured, Tried, judge, measured
 from lentic.advice.limits import Limit, limit_of
 from lentic.advice.routine import (
@@ -73,6 +73,16 @@ class Dial:
 
 
 @dataclass(frozen=True, kw_only=True)
+class Warned:
+    """What a rule of the hazards says of a plan, and what to do instead."""
+
+    severity: str
+    rule: str
+    message: str
+    instead: str
+
+
+@dataclass(frozen=True, kw_only=True)
 class Column:
     """One plan: what it asks, what it does, and how it goes day by day."""
 
@@ -88,6 +98,12 @@ class Column:
     scrape_kept: float
     undo: str
     series: tuple[Series, ...]
+    warned: tuple[Warned, ...] = ()
+
+    @property
+    def stopped(self) -> bool:
+        """Whether a rule forbids this plan."""
+        return any(each.severity == "STOP" for each in self.warned)
 
     def of(self, quantity: str) -> Series:
         """Return how a quantity goes."""
@@ -163,7 +179,6 @@ class Bench:
         return self._column(key, title, turned, found, ends, tried)
 
     def _column(self, key: str, title: str, turned: Routine, found: Futures, ends: Measured, tried: Tried) -> Column:
-        view = forecast_of(self.fit, found)
         sound = found.sound
         kh = shown("kh", found.values["kh"])[-LAST_D:][:, sound].mean(axis=0)
         limit = limit_of(self.tank, "kh")
@@ -172,7 +187,8 @@ class Bench:
         return Column(
             key=key, title=title, routine=turned, turned=changed, tried=tried, litres_a_week=a_week,
             buckets_a_week=a_week / BUCKET_L, kh=spread_of(kh, 3), kh_kept=_share(kh >= limit.value) if limit else 1.0,
-            scrape_kept=_share(ends.every[ends.known] >= self.goals.scrape_every_d), series=_drawn(view),
+            scrape_kept=_share(ends.every[ends.known] >= self.goals.scrape_every_d),
+            series=tuple(_drawn(found, quantity) for quantity in SHOWN),
             undo="; ".join(UNDO[d] for d in changed) or "nothing to undo",
         )  # fmt: skip
 
@@ -194,21 +210,32 @@ class Bench:
         )  # fmt: skip
 
 
-def _drawn(view: Forecast) -> tuple[Series, ...]:
-    return tuple(s for s in view.series if s.quantity in SHOWN)
+def _drawn(found: Futures, quantity: str) -> Series:
+    """Return a quantity day by day at noon, among the versions that stay possible."""
+    values = shown(quantity, found.values[quantity])[:, found.sound]
+    return Series(
+        quantity=quantity, unit=UNITS[quantity][0], times=tuple(datetime.combine(d, time(12)) for d in found.days),
+        spreads=tuple(spread_of(row) for row in values),
+    )  # fmt: skip
 
 
 def _share(true: npt.NDArray[np.bool_]) -> float:
     return float(np.mean(true)) if true.size else float("nan")
 
 
-def decision_of(bench: Bench, proposed: Tried | None, own: Routine | None) -> Decision:
-    """Return the plans side by side: as now, the proposed one if there is one, and the keeper's own if it is shaped."""
+def decision_of(
+    bench: Bench, proposed: Tried | None, own: Routine | None, rules: Callable[[Routine], tuple[Warned, ...]]
+) -> Decision:
+    """Return the plans side by side: as now, the proposed one if there is one, and the keeper's own if it is shaped.
+
+    ``rules`` says what the rules of the hazards find in a routine.
+    """
     columns = [bench.as_now]
     if proposed is not None:
         columns.append(bench.column(FIRST, title_of(bench.now, proposed.routine), proposed.routine))
     if own is not None:
         columns.append(bench.column(OWN, f"Yours: {_small(title_of(bench.now, own))}", own))
+    columns = [c if c.key == NOW else replace(c, warned=rules(c.routine)) for c in columns]
     begin = datetime.combine(bench.tank.local_date(bench.begin), time())
     sentence, more = _headline(bench, columns, begin)
     return Decision(

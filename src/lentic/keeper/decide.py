@@ -4,12 +4,16 @@ from __future__ import annotations
 
 import threading
 from collections import OrderedDict
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 
-from lentic.advice.decide import Bench, Decision, decision_of, turned_by
+from lentic.advice.decide import Bench, Decision, Warned, decision_of, turned_by
+from lentic.advice.hazards import gate
+from lentic.advice.hazards.facts import reasons_in
+from lentic.advice.hazards.proposed import question_of_routine, through_the_gate
 from lentic.advice.plan import proposal_of
 from lentic.advice.routine import Routine
 from lentic.keeper.answers import Answer, ahead, checked_days
+from lentic.keeper.check import situation_in
 from lentic.keeper.fitted import Say, fitted, fitted_before
 from lentic.keeper.opening import AskError, NotYet, Opened, Where, open_store, open_tank
 from lentic.keeper.trials import TrialNow, book, keep
@@ -34,10 +38,28 @@ def decide(
     fit = fitted(opened, events, say=say)
     if say:
         say("Trying single changes of the routine on the same possible tanks.")
-    proposed = proposal_of(fit, opened.events, events, opened.begin, days).proposed
+    proposal = proposal_of(fit, opened.events, events, opened.begin, days)
+    reasons = reasons_in(opened.events)
+    let, _ = through_the_gate(proposal, situation_in(opened), opened.tank, opened.end, reasons)
     bench = Bench(fit, opened.events, events, opened.begin, days)
-    own = shaped_routine(bench, dials or {})
-    return Answer(view=decision_of(bench, proposed, own), problems=opened.problems, cautions=opened.cautions)
+    view = decision_of(bench, let.proposed, shaped_routine(bench, dials or {}), _rules(opened, bench))
+    return Answer(view=view, problems=opened.problems, cautions=opened.cautions)
+
+
+def _rules(opened: Opened, bench: Bench) -> Callable[[Routine], tuple[Warned, ...]]:
+    """Return what tries the rules of the hazards on a routine; a reason the keeper wrote down sets a rule aside."""
+    situation, reasons = situation_in(opened), reasons_in(opened.events)
+
+    def rules(turned: Routine) -> tuple[Warned, ...]:
+        asked = question_of_routine(bench.now, turned, opened.tank)
+        verdict = gate(situation, asked, now=opened.end, overruled=reasons)
+        return tuple(
+            Warned(severity="ACT" if each.severity == "STOP" and not each.stops else each.severity, rule=each.rule,
+                   message=each.message, instead=each.instead)
+            for each in verdict.found
+        )  # fmt: skip
+
+    return rules
 
 
 def shaped_routine(bench: Bench, dials: Mapping[str, float]) -> Routine | None:
@@ -56,7 +78,7 @@ def shaped(opened: Opened, stamp: str, dials: Mapping[str, float], known: Decisi
         return None
     turned = shaped_routine(bench, dials)
     first = known.column("first")
-    found = decision_of(bench, None, turned)
+    found = decision_of(bench, None, turned, _rules(opened, bench))
     columns = (found.columns[0], *((first,) if first else ()), *found.columns[1:])
     return Decision(
         tank=known.tank, begin=known.begin, days=known.days, goals=known.goals, members=found.members,
