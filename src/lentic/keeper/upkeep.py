@@ -10,7 +10,7 @@ from lentic.advice.forecast import Forecast, forecast_of
 from lentic.advice.hazards.facts import reasons_in
 from lentic.advice.hazards.proposed import said_beside
 from lentic.advice.hazards.session import session_verdict
-from lentic.advice.upkeep.graph import Step
+from lentic.advice.upkeep.graph import Step, total_minutes
 from lentic.advice.upkeep.plan import UpkeepPlan, upkeep_of
 from lentic.advice.upkeep.run import (
     Mark,
@@ -69,6 +69,8 @@ class Now:
     key: str
     tank: str
     begun: datetime
+    minutes: float
+    """How long the whole was reckoned to take. [min]"""
     marks: int
     """How many marks there are; given back with the next one, a second press of one button adds nothing."""
     steps: tuple[StepState, ...]
@@ -79,6 +81,7 @@ class Now:
     left_out: tuple[tuple[str, str], ...]
     """Steps that were skipped, to be asked about at the end, with why."""
     can_end: bool
+    closed_canister: bool = False
     refused: str = ""
     """Why what was asked just now cannot be done; nothing was written then."""
 
@@ -278,12 +281,14 @@ def _shown(run: Run, tank: Tank, moment: datetime) -> Now:
     since = off_since(run)
     states = tuple(_state(each, run.standing.get(each.id), tank) for each in run.steps)
     return Now(
-        key=run.id, tank=run.tank, begun=tank.local_time(run.started), marks=len(run.marks), steps=states,
+        key=run.id, tank=run.tank, begun=tank.local_time(run.started), minutes=total_minutes(run.steps),
+        marks=len(run.marks),
+        steps=states,
         next=next((state for state in states if step is not None and state.step.id == step.id), None),
         waits_until=tank.local_time(until) if until is not None and until > moment else None,
         off_since=tank.local_time(since) if since is not None else None,
         reminders=_local(reminders(run, moment), tank),
-        left_out=tuple((step.title, why) for step, why in skipped(run)), can_end=run.done,
+        left_out=tuple((step.title, why) for step, why in skipped(run)), can_end=run.done, closed_canister=run.closed_canister,
     )  # fmt: skip
 
 

@@ -19,6 +19,7 @@ from jinja2 import pass_context
 from markupsafe import Markup, escape
 
 from lentic.keeper.desk import Asked, Desk
+from lentic.keeper.upkeep import Now, open_now
 from lentic.logbook.tank import Tank
 from lentic.web.door import SAID_COOKIE, cookie, form_token
 from lentic.web.draw.marks import severity_mark, shape, squares
@@ -51,6 +52,8 @@ class Around:
     token: str
     here: bool
     now: datetime
+    session: Now | None = None
+    """The upkeep that is open at this tank; with the power off no page lets it be forgotten."""
 
     @property
     def under(self) -> str:
@@ -86,11 +89,13 @@ def around(request: Request) -> Around:
         return known
     desk = desk_of(request)
     name = chosen_tank(request)
+    tank = desk.held(name).tank if name else None
     found = Around(
-        tank=desk.held(name).tank if name else None, name=name, tanks=desk.store.tanks(),
+        tank=tank, name=name, tanks=desk.store.tanks(),
         preferences=preferences_of(desk.store.settings()), now=desk.now(),
         token=form_token(request.app.state.secret, request.scope.get("lentic_form", "")),
         here=bool(request.scope.get("lentic_here")),
+        session=open_now(desk.store, tank, desk.now()) if tank else None,
     )  # fmt: skip
     request.state.around = found
     return found

@@ -17,11 +17,13 @@ from lentic.web.pages import (
     tank,
     tanks,
     today,
+    upkeep,
     why,
 )
 
 PAGES: tuple[APIRouter, ...] = (
     today.router, bring.router, log.router, start.router, tank.router, tanks.router, devices.router, preferences.router,
-    why.router, number.router, decide.router, records.router, places.router,
+    why.router, number.router, decide.router, records.router, upkeep.router,
+    places.router,
 )  # fmt: skip
 """Every page, in the order in which addresses are looked up; `places` holds what is not filled yet and stays last."""

@@ -26,14 +26,6 @@ class Place:
 
 PLACES = (
     Place(
-        path="/do/upkeep", title="Upkeep", under="Today",
-        sentence="The weekly work, step by step, will stand here.",
-        until=(
-            "Until then: heater and lamps off and unplugged before a hand goes in; new water treated and as warm as "
-            "the tank; heater and filter on again afterwards.",
-        ),
-    ),
-    Place(
         path="/cards", title="Cards", under="Cards",
         sentence="Cards for a sitter, for an emergency and for the vet will stand here.",
         until=("In an emergency call a reptile vet. Where floor or plugs are wet: main switch off first.",),
