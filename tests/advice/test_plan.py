@@ -35,8 +35,8 @@ NOW = Routine(litres=20.0, interval_d=7.0, light_h=9.0)
 
 
 def lived(**values: float) -> Measured:
-    usual = {"nitrate": 30.0, "every": 14.0, "plants": 300.0, "free": 0.001, "cooling": 1.5, "ph_step": 0.1,
-             "kh_step": 0.2}  # fmt: skip
+    usual = {"nitrate": 30.0, "every": 14.0, "thick": 0.0, "plants": 300.0, "free": 0.001, "cooling": 1.5,
+             "ph_step": 0.1, "kh_step": 0.2}  # fmt: skip
     return Measured(**{name: np.full(4, value) for name, value in (usual | values).items()})
 
 
@@ -58,14 +58,28 @@ def test_missed_goals_and_minutes_are_what_costs() -> None:
     assert judged(nitrate=1.0).loss > met.loss
 
 
-def test_a_large_cold_change_is_ruled_out_sooner_with_fish() -> None:
+def test_a_large_cold_change_is_to_be_warmed_sooner_with_fish() -> None:
+    # mixing: 30 of 150 L at 12 °C take 2.4 K from water of 24 °C; at 14 °C they take 2 K
+    larger = judged(FISH, replace(NOW, litres=30.0), cooling=2.4)
+    assert larger.against == ()
+    with_fish, without = (
+        "\n".join(sentences(tank, GOALS, judged(tank), larger, None, None, (), datetime(2026, 5, 1), 56))  # noqa: DTZ001
+        for tank in (FISH, TANK)
+    )
+    assert "Warm the new water to 14 °C or more" in with_fish
+    assert "Warm the new water" not in without
+
+
+def test_steps_of_ph_and_kh_rule_a_larger_change_out_and_nothing_else() -> None:
     larger = replace(NOW, litres=30.0)
-    assert judged(turned=larger, cooling=2.4).against == ()
-    assert "2.4 K" in judged(FISH, larger, cooling=2.4).against[0]
-    # what the keeper does already is no reason against a change of the lamp
-    assert judged(FISH, replace(NOW, light_h=8.0), cooling=2.4).against == ()
     assert any("pH" in each for each in judged(turned=larger, ph_step=-0.8).against)
     assert any("KH" in each for each in judged(turned=larger, kh_step=2.5).against)
+    # what the keeper does already is no reason against a change of the lamp
+    assert judged(turned=replace(NOW, light_h=8.0), ph_step=-0.8).against == ()
+
+
+def test_a_keeper_who_looks_seldom_gains_nothing_by_looking_more_seldom() -> None:
+    assert judged(every=28.0, thick=0.9).loss > judged().loss
 
 
 def test_more_free_ammonia_is_ruled_out_where_fish_live_and_said_elsewhere() -> None:

@@ -50,6 +50,8 @@ class Measured:
         Mean of the last two weeks. [mg/L NO3]
     every : Array
         Days from one scraping to the next, once the routine has settled. [d]
+    thick : Array
+        Film beyond this keeper's own limit, mean logarithm: a keeper who looks seldom scrapes seldom. [-]
     plants : Array
         Wet mass at the end. [g]
     free : Array
@@ -60,6 +62,7 @@ class Measured:
 
     nitrate: Array
     every: Array
+    thick: Array
     plants: Array
     free: Array
     cooling: Array
@@ -109,9 +112,11 @@ def measured(fit: Fit, found: Futures, litres: float, change_days: Sequence[int]
     if at_once is not None:
         free = np.maximum(free, at_once.free_after.max(axis=0))
         step = {name: _furthest(getattr(at_once, name)) for name in step}
+    film, limit = late["algae_panes"][settled:], fit.ensemble.gather(fit.ensemble["scrape_threshold"])[sound]
     values = {
         "nitrate": shown("nitrate", late["nitrate"])[max(settled, days - 14) :].mean(axis=0),
-        "every": scraping_interval(late["algae_panes"][settled:], LONGEST_D), "plants": late["plant_wet"][-1],
+        "thick": np.log(np.maximum(film / limit, 1.0)).mean(axis=0),
+        "every": scraping_interval(film, LONGEST_D), "plants": late["plant_wet"][-1],
         "free": shown("ammonia_free", free), "cooling": step["cooling"], "ph_step": step["ph_step"],
         "kh_step": shown("kh", step["kh_step"]),
     }  # fmt: skip
@@ -159,7 +164,7 @@ def gaps_of(m: Measured, base: Measured, goals: Goals, planted: bool) -> Array:
         hungry = HUNGRY_WEIGHT * np.log(hungry_nitrate() / np.maximum(m.nitrate, 1e-3)) if planted else 0.0 * over
         plants = PLANT_WEIGHT * np.log((base.plants + PLANT_FLOOR_G) / (m.plants + PLANT_FLOOR_G))
     return np.asarray(
-        sum(np.clip(gap, 0.0, MOST_GAP) for gap in (over, liked, scraping, hungry, plants)), dtype=np.float64
+        sum(np.clip(gap, 0.0, MOST_GAP) for gap in (over, liked, scraping, m.thick, hungry, plants)), dtype=np.float64
     )
 
 
@@ -198,15 +203,16 @@ def _at_once(tank: Tank, tried: Tried, before: Tried) -> list[str]:
     said: list[str] = []
     if tried.routine.litres <= before.routine.litres and tried.routine.interval_d >= before.routine.interval_d:
         return said  # as much or less water at once, as often or less: it does no more than it does now
-    most = COOLING_WITH_FISH_K if has_fish(tank) else COOLING_K
-    if tried.cooling_k > max(most, 1.02 * before.cooling_k):
-        said.append(f"cools the water by {tried.cooling_k:.1f} K at once unless the new water is warmed; {most:g} K is"
-                    " the limit here")  # fmt: skip
     if abs(tried.kh_step_dkh) > max(KH_STEP, 1.02 * abs(before.kh_step_dkh)):
         said.append(f"moves KH by {tried.kh_step_dkh:+.1f} dKH at once")
     if abs(tried.ph_step) > max(PH_STEP, 1.02 * abs(before.ph_step)):
         said.append(f"moves pH by {tried.ph_step:+.1f} at once; {PH_STEP:g} is the limit here")
     return said
+
+
+def most_cooling(tank: Tank) -> float:
+    """Return by how much one change may cool the water of this tank. [K]"""
+    return COOLING_WITH_FISH_K if has_fish(tank) else COOLING_K
 
 
 def _work(tried: Tried, before: Tried, goals: Goals) -> list[str]:

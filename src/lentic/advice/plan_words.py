@@ -5,8 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import datetime, timedelta
 
-from lentic.advice.judge import COOLING_K, COOLING_WITH_FISH_K, FREE_NOTICED, LONGEST_D, Tried
+import numpy as np
+
+from lentic.advice.judge import FREE_NOTICED, LONGEST_D, Tried, most_cooling
 from lentic.advice.limits import has_fish, hungry_nitrate, limit_of
+from lentic.advice.refill import TAP_COLD_C
 from lentic.advice.routine import Goals
 from lentic.advice.words import Spread, chance, day_words, number, ranged
 from lentic.logbook.tank import Tank
@@ -30,8 +33,8 @@ def sentences(
             f"What could come second, only after the first has been seen: {second.do}",
             f"  Both together: {_state(together, goals)}.",
         ]
-    most = COOLING_WITH_FISH_K if has_fish(tank) else COOLING_K
-    if before.cooling_k > most:
+    most = most_cooling(tank)
+    if before.cooling_k > most and best is None:
         lines.append(f"As it is done now, each change cools the water by {before.cooling_k:.1f} K unless the new water"
                      f" is warmed; {most:g} K is the limit here.")  # fmt: skip
     if tank.plants and (before.nitrate.p50 or 0.0) < hungry_nitrate():
@@ -47,17 +50,24 @@ def sentences(
 def _state(t: Tried, goals: Goals) -> str:
     return (
         f"nitrate {ranged(t.nitrate, 'mg/L NO3')}, {chance(t.kept)} at or under {goals.nitrate_mg_l:g}; "
-        f"the panes scraped {_every(t.scrape_every)}; {t.minutes_a_week:.0f} minutes of work a week"
+        f"{_panes(t.scrape_every)}; {_minutes(t.minutes_a_week)} of work a week"
     )
 
 
-def _every(spread: Spread) -> str:
+def _minutes(minutes: float) -> str:
+    whole = f"{minutes:.0f}"
+    return f"{whole} minute{'' if whole == '1' else 's'}"
+
+
+def _panes(spread: Spread) -> str:
     if spread.p10 is None or spread.p50 is None or spread.p90 is None:
-        return "nobody can say how often"
+        return "nobody can say how often the panes are scraped"
+    if spread.p10 >= LONGEST_D:
+        return "the panes hardly ever scraped"
     low, middle, high = (
         f"{LONGEST_D:.0f} or more" if x >= LONGEST_D else f"{x:.0f}" for x in (spread.p10, spread.p50, spread.p90)
     )
-    return f"about every {middle} days (8 in 10: {low} to {high})"
+    return f"the panes scraped about every {middle} days (8 in 10: {low} to {high})"
 
 
 def _first(tank: Tank, best: Tried, before: Tried, goals: Goals, begin: datetime, days: int) -> list[str]:
@@ -66,16 +76,33 @@ def _first(tank: Tank, best: Tried, before: Tried, goals: Goals, begin: datetime
         f"One change first: {best.do}",
         f"  By {day_words(begin + timedelta(days=days))}: {_state(best, goals)}.",
         f"  Of the possible tanks that miss what is wanted as before, {_of_them(best.better)} come nearer to it.",
-        f"  Read nitrate on {day_words(nitrate_day)} and count the scrapings until {day_words(panes_day)}; change"
-        " nothing else until then. If neither moves that way, undo it.",
+        f"  {_looks(before, nitrate_day, panes_day)}; change nothing else until then. If nothing moves that way, undo"
+        " it.",
     ]
     if (best.routine.litres, best.routine.interval_d) != (before.routine.litres, before.routine.interval_d):
         lines.append(f"  Each change moves the water by {_moves(best)} at once.")
+    if best.cooling_k > most_cooling(tank):
+        lines.append(f"  Warm the new water to {_warm_enough(tank, best):.0f} °C or more: cold it would cool the"
+                     f" tank by {best.cooling_k:.1f} K, and {most_cooling(tank):g} K is the limit here.")  # fmt: skip
     return [*lines, *_ammonia(tank, best)]
 
 
 def _of_them(share: float) -> str:
     return "nearly all" if share >= 0.95 else chance(share)
+
+
+def _looks(before: Tried, nitrate_day: datetime, panes_day: datetime) -> str:
+    said = f"Read nitrate on {day_words(nitrate_day)}"
+    if before.scrape_every.p10 is not None and before.scrape_every.p10 < LONGEST_D:
+        return f"{said} and count the scrapings until {day_words(panes_day)}"
+    return said
+
+
+def _warm_enough(tank: Tank, t: Tried) -> float:
+    """Return how warm the new water has to be for the water to fall no further than it may. [°C]"""
+    cold = tank.source_water.temperature_c if tank.source_water.temperature_c is not None else TAP_COLD_C
+    share = t.routine.litres / (tank.water_litres or np.inf)
+    return float(cold + (t.cooling_k - most_cooling(tank)) / share)
 
 
 def _moves(t: Tried) -> str:
@@ -85,7 +112,7 @@ def _moves(t: Tried) -> str:
 
 
 def _ammonia(tank: Tank, t: Tried) -> list[str]:
-    if t.free_ammonia_up <= FREE_NOTICED:
+    if t.free_ammonia_up <= (FREE_NOTICED if has_fish(tank) else max(FREE_NOTICED, 0.1 * t.free_before)):
         return []
     said = f"  It raises the highest free ammonia from {number(t.free_before)} to {number(t.free_after)} mg/L NH3"
     limit = limit_of(tank, "ammonia_free")

@@ -137,7 +137,7 @@ def places(fit: Fit, log: Sequence[Event], now: Routine, goals: Goals) -> Mappin
     most = min(max([1.5 * usual, *logged]), MOST_SHARE * volume, goals.litres or np.inf)
     shortest, longest = 0.5 * now.interval_d - 0.5, 2.0 * now.interval_d + 0.5
     found = {
-        "litres": _ladder(0.6 * usual, most, LITRES_STEP),
+        "litres": _ladder(0.6 * usual if now.litres else LITRES_STEP, most, LITRES_STEP),
         "interval_d": tuple(d for d in INTERVALS_D if shortest <= d <= longest),
         "ration": (LEAST_RATION, 0.9) if any(isinstance(e, Feed) for e in log) else (),
         "plants_g": _plants(fit),
