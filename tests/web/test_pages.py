@@ -30,7 +30,7 @@ def test_without_a_tank_every_page_leads_to_the_start(nobody: Any, clients: Call
 
 def test_today_says_first_what_needs_doing(client: Any) -> None:
     words = plain(client.get("/").text)
-    assert "Monday 6 April, 10:00. Worked out from your log up to" in words
+    assert "Monday 6 April, 10:00. Your log goes up to 18:16 on Sunday 5 April." in words
     assert (
         words.index("To do today") < words.index("Write down") < words.index("Can wait") < words.index("The tank now")
     )

@@ -62,7 +62,8 @@ def test_a_newcomer_has_a_first_answer(nobody: Any, open_on: Callable[..., Any],
     assert "counted in buckets" in text
     assert re.search(r"nitrate readings.* a week apart", text, re.IGNORECASE), text
     page.get_by_role("link", name="To Today").click()
-    assert "is being worked out" in page.locator("h1").inner_text()
+    assert page.locator("h1").inner_text() == "What needs doing today is being worked out."
+    assert page.get_by_role("textbox", name="What happened").is_visible(), "writing does not wait"
     calm(watched)
 
 

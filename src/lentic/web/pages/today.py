@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from datetime import datetime
 
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
@@ -13,6 +14,8 @@ from lentic.advice.entries import usual
 from lentic.advice.glance import SlowClock, State, headline, in_order, not_known, states
 from lentic.keeper import book
 from lentic.keeper.desk import Desk
+from lentic.keeper.opening import NotYet
+from lentic.logbook.tank import Tank
 from lentic.web.draw.chart import Dot
 from lentic.web.draw.scale import Scale, scale_drawing
 from lentic.web.pages.log import receipt
@@ -22,6 +25,9 @@ router = APIRouter()
 
 SLOW_CLOCKS: list[Callable[[Desk, str], tuple[SlowClock, ...]]] = []
 """What fills the block "Slow clocks": each takes the desk and the tank's name and must not wait; pages add to it."""
+
+
+WORKED_OUT = "What needs doing today is being worked out."
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -43,25 +49,31 @@ def show(request: Request) -> Response:
         return done(request, "/start")
     desk = desk_of(request)
     asked = desk.ask(name, "now")
-    if asked.view is None:
+    if isinstance(asked.answer, NotYet):
         return page(request, "waiting.html", title="Today", place="Today", asked=asked, waits="what needs doing today")
     held = desk.held(name)
     local = held.tank.local_time(desk.now())
     standing = desk.ask(name, "over_time")
     view, over = asked.view, standing.view
-    sentence, more = headline(view)
+    sentence, more = headline(view) if view is not None else (WORKED_OUT, "")
     events = book.standing_events(held)
-    last = f" Worked out from your log up to {held.tank.local_time(events[-1].time):%H:%M}, " if events else ""
-    last += f"{full_day(held.tank.local_time(events[-1].time))}." if events else ""
     return page(
-        request, "today.html", title="Today", place="Today", asked=asked if asked.busy or asked.failed else standing,
-        view=view, sentence=sentence, more=more, kicker=f"{full_day(local)}, {local:%H:%M}.{last}",
+        request, "today.html", title="Today", place="Today", asked=asked if asked.work is not None else standing,
+        view=view, sentence=sentence, more=more, kicker=_kicker(held.tank, local, events[-1].time),
         rows=[_row(each) for each in states(over, local.replace(tzinfo=None))] if over else None,
-        slow=[clock for fill in SLOW_CLOCKS for clock in fill(desk, name)], wait=in_order(view.can_wait),
-        unknown=not_known(over, view) if over else (), usual=[u for u in usual(held.tank, events) if u.line][:5],
-        receipt=receipt, last=book.last_written(desk, name), problems=asked.answer.problems if asked.answer else (),
-        cautions=getattr(asked.answer, "cautions", ()),
+        slow=[clock for fill in SLOW_CLOCKS for clock in fill(desk, name)],
+        wait=in_order(view.can_wait) if view is not None else None,
+        unknown=not_known(over, view) if over is not None and view is not None else (),
+        usual=[u for u in usual(held.tank, events) if u.line][:5], receipt=receipt,
+        last=book.last_written(desk, name), cautions=getattr(asked.answer, "cautions", ()),
     )  # fmt: skip
+
+
+def _kicker(tank: Tank, now: datetime, last: datetime) -> str:
+    """Return what day it is, and up to when the log speaks."""
+    until = tank.local_time(last)
+    day = "" if until.date() == now.date() else f" on {full_day(until)}"
+    return f"{full_day(now)}, {now:%H:%M}. Your log goes up to {until:%H:%M}{day}."
 
 
 def _row(state: State) -> Row:
