@@ -23,8 +23,8 @@ def kernel(function: Callable[..., Any]) -> Callable[..., Any]:
 
 
 def inlined(function: Callable[..., Any]) -> Callable[..., Any]:
-    """Compile an inner loop."""
-    compiled: Callable[..., Any] = njit(nogil=True, error_model="numpy", fastmath=_FAST)(function)
+    """Compile a function that is always put in where it is called: a call left over keeps lanes from running abreast."""
+    compiled: Callable[..., Any] = njit(nogil=True, error_model="numpy", fastmath=_FAST, forceinline=True)(function)
     return compiled
 
 

@@ -132,7 +132,7 @@ def kept_loop(layout: Layout, cell: Cell) -> list[str]:
 def _lean(w: Writer, name: str) -> str:
     """Return a slow amount in the middle of the step, carried on as it moved in the step before.
 
-    A jump sets what it was before to what it is: the first step after a jump starts from rest.
+    After a jump the row of what was there before holds what would have been, had it moved then as it does now.
     """
     y, before = w.load(name), w.load(f"o_{name}")
     w.lines.append(f"l_{name} = maximum({y} + lean * ({y} - {before}), {_FLOOR} * {y})")

@@ -85,12 +85,15 @@ def feed(grams: float, meal: Meal, to_fish: bool) -> Operator:
     def operate(rows: Ensemble) -> None:
         true = grams * rows["true_gram"] * rows["appetite"]
         uneaten = true * rows["uneaten"]
-        to_fishes = true - uneaten if to_fish else (true - uneaten) * rows["fish_share"]
-        to_turtles = true - uneaten - to_fishes
+        eaten = true - uneaten
+        to_fishes = eaten if to_fish else eaten * rows["fish_share"]
+        foods = {"fish_gut": to_fishes, "labile": uneaten}
+        if not to_fish:
+            foods["turtle_gut"] = eaten - to_fishes
         nitrogen, phosphorus = rows["nitrogen_factor"] * meal.n, rows["phosphorus_factor"] * meal.p
         per_gram: dict[str, Array | float] = {"cod": meal.cod, "c": meal.c, "n": nitrogen, "p": phosphorus}
         for element, content in per_gram.items():
-            for pool, food in (("turtle_gut", to_turtles), ("fish_gut", to_fishes), ("labile", uneaten)):
+            for pool, food in foods.items():
                 rows[f"{pool}_{element}"] += food * content
         _book(rows, "food", true * nitrogen, true * phosphorus)
 
