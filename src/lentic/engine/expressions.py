@@ -65,9 +65,7 @@ def parse(expression: str, where: str = "expression") -> ast.expr:
 
 def names_in(expression: str, where: str = "expression") -> frozenset[str]:
     """Return the names an expression needs, functions left out."""
-    return frozenset(
-        node.id for node in ast.walk(parse(expression, where)) if isinstance(node, ast.Name)
-    ) - FUNCTIONS
+    return frozenset(node.id for node in ast.walk(parse(expression, where)) if isinstance(node, ast.Name)) - FUNCTIONS
 
 
 class _Rename(ast.NodeTransformer):

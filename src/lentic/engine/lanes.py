@@ -23,7 +23,7 @@ def kernel(function: Callable[..., Any]) -> Callable[..., Any]:
 
 
 def inlined(function: Callable[..., Any]) -> Callable[..., Any]:
-    """Compile a function that is always put in where it is called: a call left over keeps lanes from running abreast."""
+    """Compile a function that is always put in place: a call left over keeps lanes from running abreast."""
     compiled: Callable[..., Any] = njit(nogil=True, error_model="numpy", fastmath=_FAST, forceinline=True)(function)
     return compiled
 

@@ -49,9 +49,7 @@ def rate_source(table: Table, sweeps: int = 16) -> str:
             f"    n = minimum(1.5, maximum(-1.5, {quotient}))",
             f"    x_{implicit.name} = x_{implicit.name} * exp(n)",
         ]
-    lines += [
-        f"x_{n} = {rendered(layout.expressions[n], names)}" for n in layout.order if layout.level[n] == "state"
-    ]
+    lines += [f"x_{n} = {rendered(layout.expressions[n], names)}" for n in layout.order if layout.level[n] == "state"]
     lines += [f"f = zeros({len(layout.states)})"]
     number = {n: k for k, n in enumerate(layout.states)}
     for process in table.processes:
