@@ -19,6 +19,7 @@ LOFT = Path(__file__).parents[2] / "examples" / "loft-tank"
 ANSWERS: dict[str, type[BaseModel]] = {
     "now": m.NowAnswer, "balance": m.BalanceAnswer, "forecast?days=14": m.ForecastAnswer, "causes": m.CausesAnswer,
     "plan": m.PlanAnswer, "check": m.CheckAnswer, "upkeep": m.UpkeepAnswer, "log": m.LogAnswer, "tanks": m.TankNames,
+    "number?of=flow.N.food.8": m.NumberAnswer,
 }  # fmt: skip
 
 

@@ -32,7 +32,6 @@ from lentic.advice.words import Spread, day_words, number, spread_of
 from lentic.learn.fit import Fit
 from lentic.learn.forecast import Futures, futures, planned_events
 from lentic.logbook.events import Change, Event, Feed
-from lentic.logbook.tank import Tank
 
 Array = npt.NDArray[np.float64]
 
@@ -283,13 +282,3 @@ def turned_by(now: Routine, dials: Sequence[Dial], given: Mapping[str, float]) -
             continue
         values[dial.key] = round(round(value / dial.step) * dial.step, 6)
     return replace(now, **values)
-
-
-def standing(tank: Tank, column: Column) -> str:
-    """Return the routine of a plan in one line."""
-    r = column.routine
-    water = f"{number(r.litres)} L every {r.interval_d:.0f} days" if r.litres else "no water changed"
-    light = f", plant light {r.light_h:g} h" if r.light_h else ""
-    food = "" if r.ration == 1.0 else f", {100.0 * r.ration:.0f} % of the food"
-    plants = f", {r.plants_g:.0f} g plants put in" if r.plants_g else ""
-    return f"{water}{light}{food}{plants}"

@@ -87,7 +87,22 @@ def stages_of(balance: Balance, element: str, animals: Sequence[str], how: Mappi
     # where more dirt left than the food of these weeks can have made, it had been lying there
     given_to = DIRT if dirt > eaten else WATER
     sums |= {"drops": drops, "dissolves": eaten - drops}
-    order: list[tuple[str, str | None, str | None]] = [
+    least = 1e-3 * max(sums["food"] + sums["tap"], 1e-9)
+    spreads = {f: balance.spread(f, element) for f in (*INPUTS, *OUTPUTS)} | {"given": _turned(stored)}
+    streams = tuple(
+        _stream(key, element, sums[key], spreads.get(key), how, source, target)
+        for key, source, target in _order(given_to)
+        if sums[key] > least
+    )
+    return Stages(
+        element=element, animals=_named(animals), several=len(animals) != 1, streams=streams,
+        label=f"Flow of {ELEMENT_NAMES[element]} through the tank, mg a week; the table below holds the same numbers",
+    )  # fmt: skip
+
+
+def _order(given_to: str) -> list[tuple[str, str | None, str | None]]:
+    """Return every flow with where it comes from and goes to, from top to bottom as they are drawn."""
+    return [
         *((flow, None, WATER) for flow in ("tap", "planted")),
         *((("given", None, WATER),) if given_to == WATER else ()),
         ("food", None, ANIMALS),
@@ -98,17 +113,6 @@ def stages_of(balance: Balance, element: str, animals: Sequence[str], how: Mappi
         *((flow, DIRT, None) for flow in OUT_OF_DIRT),
         ("growth", ANIMALS, None),
     ]
-    least = 1e-3 * max(sums["food"] + sums["tap"], 1e-9)
-    spreads = {f: balance.spread(f, element) for f in (*INPUTS, *OUTPUTS)} | {"given": _turned(stored)}
-    streams = tuple(
-        _stream(key, element, sums[key], spreads.get(key), how, source, target)
-        for key, source, target in order
-        if sums[key] > least
-    )
-    return Stages(
-        element=element, animals=_named(animals), several=len(animals) != 1, streams=streams,
-        label=f"Flow of {ELEMENT_NAMES[element]} through the tank, mg a week; the table below holds the same numbers",
-    )  # fmt: skip
 
 
 def _stream(

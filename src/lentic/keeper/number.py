@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
@@ -36,7 +37,7 @@ def question_of(id: str) -> Question:
     """Return which answer a number belongs to; a name that is none of ours is told so."""
     kind, _, rest = id.partition(".")
     parts = rest.split(".")
-    if kind == "flow" and len(parts) == 3 and (parts[2] == "all" or parts[2].isdigit()):
+    if kind == "flow" and len(parts) == 3 and re.fullmatch("all|[1-9][0-9]{0,3}", parts[2]):
         weeks = None if parts[2] == "all" else int(parts[2])
         return Question(ask="why", arguments={"weeks": weeks}, page=f"/why?weeks={parts[2]}", title="Balance")
     if kind in ("day", "read") and len(parts) == 2:

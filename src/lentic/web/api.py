@@ -16,6 +16,8 @@ from starlette.exceptions import HTTPException
 from lentic.keeper import as_json, book
 from lentic.keeper.answers import MOST_DAYS
 from lentic.keeper.check import check as check_tank
+from lentic.keeper.json_number import number_json
+from lentic.keeper.number import number_from, question_of
 from lentic.keeper.opening import NotYet
 from lentic.logbook.events import Refused
 from lentic.logbook.rows import write_row
@@ -125,6 +127,19 @@ def causes(
 ) -> Response:  # fmt: skip
     """Return what feeds a trouble: ranked, for, against, cheapest next test."""
     return ask(request, tank, "causes", as_json.causes_json, of=of)
+
+
+@router.get("/number", responses=responses(m.NumberAnswer | m.NotYetAnswer))
+def number(
+    request: Request, tank: Tank,
+    of: Annotated[str, Query(max_length=80, description="Such as flow.N.food.8 or day.nitrate.2026-05-01.")],
+) -> Response:  # fmt: skip
+    """Return how a number is known: lines of the log, plain steps, assumptions, what would change it."""
+    question, opened = question_of(of), desk_of(request).opened(tank)
+    if isinstance(opened, NotYet):
+        return given(as_json.not_yet_json(opened))
+    shape = lambda view: number_json(number_from(opened, of, view))  # noqa: E731 - used once, where it is made
+    return ask(request, tank, question.ask, shape, **question.arguments)
 
 
 @router.get("/plan", responses=responses(m.PlanAnswer | m.NotYetAnswer))

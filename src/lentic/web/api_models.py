@@ -62,6 +62,29 @@ class BalanceAnswer(Shape):
     closure: dict[str, float | None]
 
 
+class Line(Shape):
+    """One line of the log that a number rests on."""
+
+    when: str
+    text: str
+
+
+class NumberAnswer(Shape):
+    """How one number is known."""
+
+    title: str
+    value: str
+    range: str
+    known: Literal["own", "est", "asm"]
+    word: str
+    rests_on: str
+    used: list[Line]
+    more_used: int
+    steps: list[str]
+    assumptions: list[str]
+    changes: list[str]
+
+
 class Series(Shape):
     """One quantity over the days to come."""
 
