@@ -12,6 +12,7 @@ import numpy.typing as npt
 from lentic.advice.words import Spread, number, ranged, spread_of
 from lentic.learn.fit import Fit
 from lentic.model.members import flows
+from lentic.science.constants import MG_PER_G, WEEK_D
 
 Array = npt.NDArray[np.float64]
 
@@ -32,7 +33,6 @@ NAMES: Mapping[str, str] = {
     "growth": "growth of the animals",
     "stored": "stored in water, dirt, plants and algae",
 }
-MG_PER_G, WEEK_D = 1000.0, 7.0
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -9,11 +9,11 @@ from typing import Literal
 
 from lentic.advice.words import day_words
 from lentic.catalogue.facts import Fact
+from lentic.science.constants import YEAR_D
 
 State = Literal["stop", "act", "watch", "ask", "fine"]
 ORDER: tuple[State, ...] = ("stop", "act", "watch", "ask", "fine")
 """The most pressing first: not to be done, today, soon, one fact is missing, holds."""
-YEAR_D = 365.25
 HOW_WORDS = {
     "verified": "read", "derived": "worked out", "memory": "from memory", "common-practice": "common practice",
 }  # fmt: skip

@@ -18,10 +18,9 @@ from lentic.logbook import own
 from lentic.logbook.events import Event, Reading
 from lentic.logbook.tank import Tank
 from lentic.logbook.units import NITRATE
+from lentic.science.constants import MG_PER_G, WEEK_D
 from lentic.science.food import change_to_hold_nitrate
 
-WEEK_D = 7.0
-MG_PER_G = 1000.0
 Mix = Sequence[tuple[Food, float]]
 """Foods with their shares of the energy."""
 STAPLE_WORDS: Final = ("staple", "base food", "part of adult diet")

@@ -9,12 +9,13 @@ from functools import cache
 
 import numpy as np
 
-from lentic.advice.findings import YEAR_D, When, when_of
+from lentic.advice.findings import When, when_of
 from lentic.advice.words import Spread
 from lentic.catalogue import Animal, Fact, common, resolve, turtles
 from lentic.learn.growth import Asymptote, Growth, GrowthPrior, Sight, grow
 from lentic.logbook.events import Event, Measure, Rest, Wake, Weigh
 from lentic.logbook.tank import Tank, Turtle, described_on
+from lentic.science.constants import YEAR_D
 from lentic.science.growth import shell_length
 
 BETWEEN_P10_AND_P90 = 2 * 1.2816

@@ -17,8 +17,8 @@ from lentic.advice.pane import Panes, panes_of, seams_of
 from lentic.advice.words import number
 from lentic.logbook.events import Event
 from lentic.logbook.tank import Glass, Home, Tank, Turtle
+from lentic.science.constants import YEAR_D
 
-YEAR_D = 365.25
 OTHER_DEPTHS_CM = (-15.0, 5.0)
 """Depths that are shown beside the asked one."""
 

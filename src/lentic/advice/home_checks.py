@@ -12,6 +12,7 @@ from datetime import date
 
 from lentic.advice.findings import Finding, State, ask
 from lentic.advice.growing import Curve, adult_fact
+from lentic.advice.hazards.facts_tank import CARRIES
 from lentic.advice.home_size import RIGHTING_CM, WEAK
 from lentic.advice.words import number
 from lentic.catalogue import Animal, common
@@ -24,7 +25,6 @@ CLIMB = 1.5
 """Shell lengths that the rim must lie above the highest foothold; common practice, no source."""
 DEEP_FOR_WEAK = 2.5
 STEEP_DEG = 45.0
-CARRIES = 2.0
 SWALLOWED = (0.2, 1.5)
 """Grains between these shares of the head's width can be swallowed and stick; common practice, no source."""
 PRACTICE = "common practice"

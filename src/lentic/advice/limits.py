@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Final
 
+from lentic.advice.findings import HOW_WORDS
 from lentic.catalogue import references
 from lentic.catalogue.targets import Bound, Levels, Target, target
 from lentic.logbook.tank import Tank
@@ -48,7 +48,6 @@ _ALL: Final = (
     ("ph_dusk", "ph.all", "high", "protects all animals"),
     ("ph_dawn", "ph.all", "low", "protects the filter film"),
 )
-_HOW: Final[Mapping[str, str]] = {"verified": "read", "derived": "worked out", "memory": "from memory"}
 
 
 def has_fish(tank: Tank) -> bool:
@@ -80,7 +79,7 @@ def source_of(row: Target) -> str:
     """Say who says so, and how well it is known."""
     if row.how == "common-practice":
         return "common practice, no source"
-    return f"{references()[row.sources[0]]} ({_HOW[row.how]})"
+    return f"{references()[row.sources[0]]} ({HOW_WORDS[row.how]})"
 
 
 def _limit(quantity: str, id: str, side: str, protects: str) -> Limit:

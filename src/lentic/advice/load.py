@@ -16,11 +16,11 @@ from lentic.catalogue import Food, common, resolve
 from lentic.logbook.events import Change, Event, Feed, Leftovers
 from lentic.logbook.tank import Tank
 from lentic.science.change import steady_peak
+from lentic.science.constants import WEEK_D
 from lentic.science.food import food_nitrogen
 from lentic.science.hardness import HARDNESS_UNITS, nitrate_from_nitrogen
 from lentic.science.stoichiometry import alkalinity_per_nitrogen
 
-WEEK_D: Final = 7.0
 DKH_PER_LIME: Final = HARDNESS_UNITS["mg/L CaCO3"] / HARDNESS_UNITS["°dH"]
 """Degrees of carbonate hardness in one mg/L of lime."""
 LOOK_BACK: Final = timedelta(days=28)

@@ -15,8 +15,8 @@ from lentic.learn.ration import NORMAL_90
 from lentic.logbook import own
 from lentic.logbook.events import Event, Feed, Leftovers
 from lentic.logbook.tank import Tank
+from lentic.science.constants import WEEK_D
 
-WEEK_D = 7.0
 WEIGHED_ERROR: Final = 0.1
 """How far the grams of a log are off in the long run; common practice, no source. [-]"""
 MOST_UNKNOWN: Final = 0.1

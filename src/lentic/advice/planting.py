@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import Final
 
-from lentic.advice.company import EDGES, Here, here_of, law_of
+from lentic.advice.company import ASK_FIRST, EDGES, NO, Here, here_of, law_of
 from lentic.advice.estimate import Estimate, exactly
 from lentic.advice.hazards.law import listed
 from lentic.advice.ranged import Said, combined, multiplied, of_fact, said
@@ -17,9 +17,10 @@ from lentic.catalogue import Animal, Fact, Lamp, Plant, common, lamps, resolve
 from lentic.logbook import own
 from lentic.logbook.events import Event, LostPlant, Planted, Thin
 from lentic.logbook.tank import Fixture, Tank
+from lentic.science.constants import MG_PER_G, WEEK_D
 from lentic.science.kinetics import light_jassby_platt
 
-WEEK_D, MG_PER_G, CM2_PER_M2 = 7.0, 1000.0, 1e4
+CM2_PER_M2 = 1e4
 ASKED_G: Final = 100.0
 """Wet mass looked at where none is named and none grows here. [g]"""
 WATER_SHARE: Final = (0.3, 0.6)
@@ -35,8 +36,6 @@ FEWEST_THINNINGS: Final = 2
 HARD_FROM_DGH: Final = 12.0
 """GH from which a plant that does poorly in hard water is warned of; common practice, no source."""
 
-NO = "No"
-ASK_FIRST = "Not before your authority has been asked"
 OUT_OF_REACH = "Only out of the turtle's reach"
 EATEN = "It would be eaten: behind a screen or in a tub of its own"
 DIM = "Not under this lamp"

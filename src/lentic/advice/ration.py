@@ -19,6 +19,7 @@ from lentic.learn.ration import NORMAL_90, Multiplier, Trend, activity_multiplie
 from lentic.logbook.events import Event, Measure, Reading, Rest, Weigh
 from lentic.logbook.tank import Tank, Turtle
 from lentic.science import winter
+from lentic.science.constants import MONTH_D
 
 WEIGHING_NOISE: Final = 0.02
 """How far one weighing is off for a full gut or a wet shell, share of the mass; common practice, no source."""
@@ -29,8 +30,6 @@ LEAST_SPAN_D: Final = 21.0
 TEMPERATURE_BACK: Final = timedelta(days=28)
 COLDEST_FED_C: Final = 15.0
 """Below this the sum is not for use: digestion slows and the factor per ten degrees is uncertain."""
-WEEK_D = 7.0
-DAYS_A_MONTH = 30.4
 YEARS_YOUNG, YEARS_GROWING = 3.0, 6.0
 """Ages that stand in where no size is known; common practice, no source. [years]"""
 CLASSES: Final = ("juvenile", "subadult", "adult")
@@ -245,8 +244,8 @@ def _growth(age: str) -> Estimate:
 def _trend_words(trend: Trend | None, reason: str) -> str:
     if trend is None:
         return f"Weight trend: not known yet ({reason})."
-    month = 100.0 * trend.grams_per_day * DAYS_A_MONTH / trend.mean_g
-    reach = 100.0 * NORMAL_90 * trend.sd * DAYS_A_MONTH / trend.mean_g
+    month = 100.0 * trend.grams_per_day * MONTH_D / trend.mean_g
+    reach = 100.0 * NORMAL_90 * trend.sd * MONTH_D / trend.mean_g
     low, high = month - reach, month + reach
     words = (
         f"Weight trend: {month:+.1f} % a month (8 in 10: {low:+.1f} to {high:+.1f}), your own"
@@ -266,7 +265,7 @@ def _cautions(age: str, temperature: Estimate, species: Animal | None, trend: Tr
         found.append("The species is not known here: water, diet and adult size could not be looked up.")
     if age == "juvenile":
         found.append("A young animal is never kept short to spare the water: change more water instead.")
-    if trend is not None and trend.grams_per_day * DAYS_A_MONTH < -0.05 * trend.mean_g:
+    if trend is not None and trend.grams_per_day * MONTH_D < -0.05 * trend.mean_g:
         found.append(
             "The weight falls by more than 5 % a month. Weigh again under the same conditions; if it holds, or the"
             " animal eats badly, a vet who knows reptiles should see it."

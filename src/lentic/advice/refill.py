@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 import numpy.typing as npt
 
+from lentic.advice.present import HARDNESS_PER_KH
 from lentic.learn.fit import Fit
 from lentic.learn.forecast import Futures
 from lentic.logbook.tank import Tank
@@ -24,8 +25,6 @@ ANY_PH = 7.5
 """Stands in until the carbon of the members replaces it, where the tap's pH is not known. [-]"""
 TAP_COLD_C = 12.0
 """Cold tap water where nobody measured it; common practice, no source. [°C]"""
-HARDNESS_PER_KH = 1.2
-"""Total hardness against KH where only KH is known; common practice, no source. [-]"""
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -15,12 +15,11 @@ from lentic.catalogue import Record, common, conditioners, resolve
 from lentic.catalogue.hazards import Facts, Known, hazards
 from lentic.logbook.tank import Tank
 from lentic.science.change import steady_peak
-from lentic.science.constants import NITROGEN
+from lentic.science.constants import NITROGEN, WEEK_D
 from lentic.science.food import food_nitrogen, nitrate_rise
 from lentic.science.hardness import HARDNESS_UNITS, nitrate_from_nitrogen
 from lentic.science.winter import resting_energy
 
-WEEK_D: Final = 7.0
 KCAL_PER_G_PELLET: Final = 3.3
 """Usable energy of a complete pellet where its label gives none; common practice, no source. [kcal/g]"""
 OVERFED: Final = 1.5

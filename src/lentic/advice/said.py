@@ -7,14 +7,12 @@ from dataclasses import dataclass
 from typing import Final, Literal
 
 from lentic.advice.estimate import Estimate
+from lentic.advice.findings import HOW_WORDS
 from lentic.catalogue import references
 from lentic.catalogue.targets import LEVELS, Inputs, Target
 
 _WORDS: Final = {
     "good": "good", "watch": "to be watched", "act": "to be acted on today", "emergency": "an emergency",
-}  # fmt: skip
-_HOW: Final = {
-    "verified": "read", "derived": "worked out", "memory": "from memory", "common-practice": "common practice",
 }  # fmt: skip
 _WHOM: Final = {
     "fish": "the fish", "turtle": "the turtle", "filter": "the filter film", "plants": "the plants",
@@ -60,6 +58,7 @@ def judged(about: str, text: str, known: Estimate, rows: Sequence[Target], input
     sentence = (
         f"{text}: {_WORDS[LEVELS[place]]}, for {whom}" + (", though the kit leaves it open" if doubt else "") + "."
     )
-    texts = references()
-    source = f"{_HOW[row.how]}: {row.says.split(';')[0].split('. ')[0]}" if row.says else texts.get(row.sources[0], "")
+    source = references().get(row.sources[0], "")
+    if row.says:
+        source = f"{HOW_WORDS[row.how]}: {row.says.split(';')[0].split('. ')[0]}"
     return Said(about=about, sentence=sentence, known=known, level=LEVELS[place], protects=first, source=source)

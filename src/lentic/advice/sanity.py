@@ -9,7 +9,7 @@ from datetime import timedelta
 from typing import Final
 
 from lentic.advice.estimate import Estimate, between
-from lentic.advice.load import WEEK_D, Load
+from lentic.advice.load import Load
 from lentic.advice.present import EIGHT_IN_TEN
 from lentic.advice.words import number
 from lentic.learn.evidence import COLOUR_SD
@@ -18,6 +18,7 @@ from lentic.logbook.events import Change, Event, Reading
 from lentic.logbook.tank import Tank
 from lentic.logbook.units import NITRATE
 from lentic.science.change import mixed
+from lentic.science.constants import WEEK_D
 from lentic.science.hardness import nitrogen_from_nitrate
 
 REPEAT: Final = (

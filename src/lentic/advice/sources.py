@@ -19,10 +19,10 @@ from lentic.learn.evidence import COLOUR_SD
 from lentic.logbook.events import Change, Event, Feed, Planted, Reading, Rinse, Scrape, Siphon, Thin, TopUp, Weigh
 from lentic.logbook.tank import Tank
 from lentic.model.describe import Assumption, Description
+from lentic.science.constants import MG_PER_G, WEEK_D
 
 MOST_USED = 12
 """So many lines of the log are shown one by one; the rest are counted. [-]"""
-WEEK_D, MG_PER_G = 7.0, 1000.0
 MODEL = (
     "The tank was described by how food, water, dirt, plants, algae, gas and animals pass nitrogen, phosphorus and"
     " carbon on. Many possible versions of it were lived through your log, and those that fit your readings kept."

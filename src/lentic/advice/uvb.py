@@ -16,9 +16,9 @@ from lentic.learn.lamps import Decay, LampPrior, decay_of
 from lentic.logbook.events import Event, Reading
 from lentic.logbook.events import Lamp as LampEvent
 from lentic.logbook.tank import Fixture, Tank
+from lentic.science.constants import MONTH_D
 from lentic.science.light import mesh_transmission
 
-MONTH_D = 30.44
 USES = ("uvb", "basking_uvb")
 NEW_BULB = re.compile(r"\bnew (lamp|bulb|tube|uvb|light)|\b(lamp|bulb|tube) (changed|replaced|renewed)")
 ELSEWHERE = re.compile(r"\b(shade|shaded|corner|floor|water|edge|rim)\b")

@@ -13,10 +13,10 @@ from lentic.advice.ration import mass_of, resting_energy, temperature_of
 from lentic.catalogue import Animal, common, foods, resolve
 from lentic.logbook.events import Event
 from lentic.logbook.tank import Tank, Turtle
+from lentic.science.constants import MG_PER_G, WEEK_D
 from lentic.science.food import food_nitrogen
 
 FED_BACK: Final = timedelta(days=28)
-MG_PER_G, WEEK_D = 1000.0, 7.0
 
 
 def turtle_nitrogen(tank: Tank, events: Sequence[Event], now: datetime) -> Estimate | None:

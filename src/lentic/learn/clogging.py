@@ -9,6 +9,8 @@ from math import exp, log, sqrt
 import numpy as np
 import numpy.typing as npt
 
+from lentic.science.constants import RANGE_80
+
 Array = npt.NDArray[np.float64]
 
 PRIOR_D, PRIOR_SD = 35.0, 0.6
@@ -19,7 +21,6 @@ CLEAN_SD = 0.05
 """How evenly cleanings restore the flow, as a logarithm; common practice, no source. [-]"""
 SUDDEN_SD = 4.0
 """A last reading so many errors below the line is no clogging. [-]"""
-RANGE_80 = 1.2816
 
 
 @dataclass(frozen=True, kw_only=True)

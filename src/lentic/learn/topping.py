@@ -8,13 +8,14 @@ from math import sqrt
 import numpy as np
 import numpy.typing as npt
 
+from lentic.science.constants import RANGE_80
+
 Array = npt.NDArray[np.float64]
 
 LITRE_SD = 0.08
 """Error of a top-up, as a share of it: can and mark; common practice, no source. [-]"""
 MARK_L_PER_M2 = 2.0
 """How far from the mark a top-up ends: 2 mm of level. [L/m2]"""
-RANGE_80 = 1.2816
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -12,9 +12,10 @@ from enum import StrEnum
 import numpy as np
 import numpy.typing as npt
 
+from lentic.science.constants import YEAR_D
+
 Array = npt.NDArray[np.float64]
 
-YEAR_D = 365.25
 LEVEL_SD, TREND_SD, SEASON_SD, WANDER_SD, WANDER_D = 2.0, 0.25, 0.025, 0.010, 60.0
 """Spread of ln mass: its level, gain a year, each half of the yearly swing, and a wander that fades in some weeks."""
 YOUNG_TREND_SD = 0.8

@@ -13,13 +13,12 @@ import numpy as np
 import numpy.typing as npt
 
 from lentic.engine.ensemble import Ensemble
-from lentic.model.components import PLANT
+from lentic.model.components import ELEMENTS, PLANT
 from lentic.science.constants import CARBON, SODIUM_BICARBONATE
 
 Array = npt.NDArray[np.float64]
 Operator = Callable[[Ensemble], None]
 
-ELEMENTS = ("cod", "c", "n", "p")
 DISSOLVED_N = ("ammonium", "nitrite", "nitrate", "urea")
 FLOWS = ("food", "tap", "planted", "change", "siphon", "rinse", "thinning", "scraping")
 

@@ -24,9 +24,7 @@ from lentic.model.processes_gas import (
     water_auxiliaries,
 )
 from lentic.model.processes_plants import carbon_user, plant_auxiliaries, plant_gains, plant_losses
-
-DRIVERS = ("lamp", "flow", "room_temperature", "sun")
-"""Plant lamp 0..1, pump 1 running or 0 off, room temperature [°C], direct sun on the panes 0..1."""
+from lentic.model.schedule import DRIVERS
 
 CONSERVED = ("COD", "C", "N", "P", "charge")
 """What every row must close."""

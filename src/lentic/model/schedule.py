@@ -20,6 +20,7 @@ Array = npt.NDArray[np.float64]
 
 SLOTS_A_DAY = 144
 DRIVERS = ("lamp", "flow", "room_temperature", "sun")
+"""Plant lamp 0..1, pump 1 running or 0 off, room temperature [°C], direct sun on the panes 0..1."""
 NOON_SUN_H = 13.0
 """Clock hour around which a window lets the sun in; common practice, no source. [h]"""
 SEASON_K = 2.0

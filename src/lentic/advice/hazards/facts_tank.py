@@ -11,14 +11,13 @@ from lentic.catalogue import Lamp, common, resolve, turtles
 from lentic.catalogue.hazards import NOTHING, Known, PartSet
 from lentic.catalogue.records import Record
 from lentic.logbook.tank import Fixture, Glass, Tank
-from lentic.science.constants import STANDARD_GRAVITY
+from lentic.science.constants import MONTH_D, STANDARD_GRAVITY
 from lentic.science.heat import heater_power, wall_transmittance
 
 FLOOR_KN_M2: Final = 1.5
 """Live load of floors in homes: a builders' text, not the code itself. [kN/m²]"""
 GLASS_KG_L: Final = 2.5
 """Density of glass, EN 572-1. [kg/L]"""
-DAYS_A_MONTH: Final = 30.44
 CONDUCTIVITY: Final = {"glass": 1.0, "acrylic": 0.19}
 """Thermal conductivity of the panes. [W/m/K]"""
 HOT: Final = frozenset({"basking", "basking_uvb"})
@@ -214,7 +213,7 @@ def _uvb(lamp: Fixture, tank: Tank, now: datetime) -> dict[str, Known | None]:
     return {
         "lamp.uvb.path": path,
         "lamp.uvb.age_days": None if lamp.fitted is None else float((tank.local_date(now) - lamp.fitted).days),
-        "lamp.uvb.class_life_days": None if life is None else life.bounds[1] * DAYS_A_MONTH,
+        "lamp.uvb.class_life_days": None if life is None else life.bounds[1] * MONTH_D,
         "lamp.uvb.zone_max": zone_max(tank),
     }
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any, Final
 
 from lentic.advice.hazards.facts_animals import hardness_out, mate_item, of_species, plant_item
-from lentic.advice.hazards.facts_tank import DAYS_A_MONTH, known_only
+from lentic.advice.hazards.facts_tank import known_only
 from lentic.advice.hazards.gate import Question
 from lentic.catalogue import Animal, Conditioner, Food, Lamp, Medium, Plant, Record, find_among, resolve, turtles
 from lentic.catalogue.hazards import NOTHING, Known, Thing, fact_kinds, facts_from, things
@@ -15,6 +15,7 @@ from lentic.catalogue.names import ALL_KINDS, Found, Unknown, Which, find
 from lentic.logbook.events import AnimalIn, Change, Dose, Event, Feed, Planted, Rinse, Scrape
 from lentic.logbook.events import Lamp as LampHours
 from lentic.logbook.tank import Tank
+from lentic.science.constants import MONTH_D
 
 _WARM_LAMPS: Final = ("high",)
 _HANDED: Final = frozenset({"water_change", "hands_in_water"})
@@ -159,7 +160,7 @@ def _lamp(record: Lamp) -> Question:
     sets: dict[str, Known] = {}
     life = record.fact("uvb_life_months")
     if life is not None:
-        sets |= {"lamp.uvb.any": True, "lamp.uvb.class_life_days": life.bounds[1] * DAYS_A_MONTH}
+        sets |= {"lamp.uvb.any": True, "lamp.uvb.class_life_days": life.bounds[1] * MONTH_D}
         touches |= {"lamp.uvb.path", "lamp.uvb.uvi"}
     if record.words("heat").startswith(_WARM_LAMPS) or "200 C" in record.words("hazard"):
         touches |= {"lamp.reach_cm", "lamp.fixings", "lamp.over_water", "bask.surface_C"}

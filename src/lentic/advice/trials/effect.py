@@ -17,6 +17,8 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
+from lentic.science.constants import RANGE_80
+
 Array = npt.NDArray[np.float64]
 
 ONE_SIDED_8, ONE_SIDED_2 = 1.405, 2.054
@@ -24,8 +26,6 @@ ONE_SIDED_8, ONE_SIDED_2 = 1.405, 2.054
 most of the one in ten false alarms that are allowed are spent on that side. [-]"""
 POWER_85 = 1.036
 """Normal deviate reached in 17 of 20 cases: a plan for more than the 8 of 10 that are wanted. [-]"""
-RANGE_80 = 1.282
-"""Normal deviates on either side that hold 8 of 10 cases. [-]"""
 LEAST_SEEN = 0.5
 """An effect that is surely smaller than this share of the expected one counts as none; ours to choose. [-]"""
 LEAST_MEMBERS = 8

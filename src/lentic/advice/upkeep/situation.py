@@ -14,6 +14,7 @@ from lentic.advice.limits import has_fish
 from lentic.catalogue.load import conditioners
 from lentic.logbook.events import Change, Dose, Event, Flow, Lamp, Look, Reading, Rinse, Scrape, Thin, Weigh
 from lentic.logbook.tank import Tank
+from lentic.science.constants import MG_PER_G
 from lentic.science.heat import hot_share
 
 LARGEST_STEP_K = 2.0
@@ -34,7 +35,6 @@ WEIGH_AFTER_D = 30.0
 """An animal is weighed about once a month; common practice, no source. [d]"""
 READ_AFTER_D = {"nitrate": 14.0, "kh": 30.0}
 """Days after which a reading is old; common practice, no source. [d]"""
-MG_PER_G = 1000.0
 
 
 @dataclass(frozen=True, kw_only=True)
