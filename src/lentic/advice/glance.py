@@ -146,7 +146,7 @@ def _told(record: Record, read: Read | None, age: int | None, said: str) -> str:
     if read is None or age is None:
         return f"Never read. {said}".strip()
     when = f"{day_words(read.time)}" + (f", {age // 30} months ago" if age > MOST_AGE_D else "")
-    value = f"{read_words(record.quantity, read, read.value)} {record.unit}".strip()
+    value = read_words(record.quantity, read, read.value, record.unit)
     return f"Dot: own reading, {when}: {value}. {said}".strip()
 
 

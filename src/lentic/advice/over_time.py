@@ -87,11 +87,12 @@ def figure(quantity: str, value: float) -> str:
     return f"{value:.1f}" if quantity in ONE_DECIMAL else number(value)
 
 
-def read_words(quantity: str, read: Read, value: float) -> str:
-    """Return a reading as a number, its value in the unit wanted: less than the first step stays that."""
+def read_words(quantity: str, read: Read, value: float, unit: str = "") -> str:
+    """Return a reading as a number in the unit wanted: less than the first step of a kit stays that."""
     if read.beyond == "below" and read.value == 0.0:
-        return "under the first step"
-    return {"below": "< ", "above": "> "}.get(read.beyond, "") + figure(quantity, value)
+        return "under the first step of the kit"
+    said = {"below": "< ", "above": "> "}.get(read.beyond, "") + figure(quantity, value)
+    return f"{said} {unit}".strip()
 
 
 def over_time_of(fit: Fit, events: Sequence[Event], before: Past, coming: Forecast) -> OverTime:

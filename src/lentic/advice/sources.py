@@ -9,8 +9,9 @@ from datetime import datetime
 from lentic.advice.causes import Causes
 from lentic.advice.decide import Column, Decision
 from lentic.advice.forecast import UNITS
+from lentic.advice.habits import litres_of
 from lentic.advice.over_time import OverTime, Read, Record, estimate_on, figure, read_words
-from lentic.advice.routine import BUCKET_L, BUCKET_MINUTES, CHANGE_MINUTES, SCRAPE_MINUTES, litres_of
+from lentic.advice.routine import BUCKET_L, BUCKET_MINUTES, CHANGE_MINUTES, SCRAPE_MINUTES
 from lentic.advice.stages import ASSUMPTION, ESTIMATE, OWN
 from lentic.advice.stages import NAMES as FLOW_NAMES
 from lentic.advice.why import NARROWS, Why, span_words
@@ -262,13 +263,7 @@ def day_source(found: OverTime, quantity: str, when: datetime, assumptions: Sequ
     spread = estimate_on(record.ahead if coming else record.past, when)
     if spread == NOTHING:
         return None
-    used = [
-        Used(
-            when=f"{day_words(r.time)}, {r.time:%H:%M}",
-            text=f"{read_words(quantity, r, r.value)} {record.unit}".strip(),
-        )
-        for r in record.reads
-    ]
+    used = [_own_reading(record, read) for read in record.reads]
     steps = [MODEL, _fits(record), _carried(found, when) if coming else "", RANGE]
     days = (when.date() - found.now.date()).days
     return _source(
@@ -279,7 +274,7 @@ def day_source(found: OverTime, quantity: str, when: datetime, assumptions: Sequ
 
 
 def _own_reading(record: Record, read: Read) -> Used:
-    said = f"{read_words(record.quantity, read, read.value)} {record.unit}".strip()
+    said = read_words(record.quantity, read, read.value, record.unit)
     return Used(when=f"{day_words(read.time)}, {read.time:%H:%M}", text=said)
 
 
@@ -330,7 +325,7 @@ def read_source(found: OverTime, quantity: str, when: datetime) -> Source | None
         [_own_reading(record, read)],
         [error, agrees], ["Errors of kits are common practice, no source."],
         ["Repeat the reading; if it was written down wrong, take the line back in the log."],
-        value=f"{read_words(quantity, read, read.value)} {unit}".strip(), quantity=quantity,
+        value=read_words(quantity, read, read.value, unit), quantity=quantity,
     )  # fmt: skip
 
 
