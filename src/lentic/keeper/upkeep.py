@@ -46,6 +46,8 @@ from lentic.logbook.events import Event
 from lentic.logbook.household import Household, Session
 from lentic.logbook.tank import Tank
 
+HASTE = timedelta(seconds=5)
+"""Presses so close together count in the order in which they came, whatever the seconds say."""
 AHEAD_D = 28
 """How far the forecast looks for the next scraping. [d]"""
 
@@ -199,7 +201,7 @@ def _mark(
         run = _open_run(store, tank)
         if number is not None and number != len(run.marks):
             return _shown(run, tank, moment)
-        at = _pressed(run, moment, ago_s)
+        at = _pressed(run, name, moment, ago_s)
         made = _made(run, name, what, at, value, said)
         if isinstance(made, Refusal):
             until = "" if made.until is None else f" From {tank.local_time(made.until):%H:%M}."
@@ -214,12 +216,16 @@ def _mark(
     return _shown(made, tank, moment)
 
 
-def _pressed(run: Run, moment: datetime, ago_s: float) -> datetime:
-    """Return when a button was pressed: so long ago, but not before what was pressed earlier."""
-    if ago_s <= 0.0:
-        return moment
+def _pressed(run: Run, name: str, moment: datetime, ago_s: float) -> datetime:
+    """Return when a button was pressed: so long ago, but not before what was pressed earlier.
+
+    Two marks of one step never share a second: taking the first back would take the second with it.
+    """
     earliest = max([run.started, *(mark.at for mark in run.marks)])
-    return max(moment - timedelta(seconds=round(ago_s)), earliest)
+    at = moment - timedelta(seconds=round(ago_s))
+    if ago_s > 0.0 or timedelta(0) < earliest - at <= HASTE:
+        at = max(at, earliest)
+    return max([at, *(mark.at + timedelta(seconds=1) for mark in run.marks if mark.step == name)])
 
 
 def _made(run: Run, name: str, what: str, at: datetime, value: float | None, said: str) -> Run | Refusal:
