@@ -37,6 +37,17 @@ def test_a_receipt_is_not_spent_where_nothing_was_written(house: Household) -> N
     assert house.append_once("Loft", [FED], "press 1", NOW)
 
 
+def test_tidying_keeps_what_was_written(house: Household) -> None:
+    house.append_once("Loft", [FED], "old press", NOW)
+    house.keep("old", b"answer", NOW)
+    house.keep("new", b"answer", NOW + timedelta(days=40))
+    house.tidy(NOW + timedelta(days=30))
+    assert house.cached("old") is None
+    assert house.cached("new") == b"answer"
+    assert house.append_once("Loft", [FED], "old press", NOW)
+    assert len(house.read("Loft")[1]) == 2
+
+
 def test_entries_carry_their_numbers_and_refused_lines(house: Household) -> None:
     house.append("Loft", [FED, Refused(time=NOW, text="fed it")], NOW)
     entries = house.entries("Loft")

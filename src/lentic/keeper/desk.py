@@ -53,6 +53,8 @@ ASKS: dict[str, str] = {
 STALE_S = 20.0
 """Work not heard of for so long is taken up by another worker. [s]"""
 BEAT_S = 2.0
+KEPT = timedelta(days=30)
+"""Answers and receipts are kept so long."""
 REMEMBERED = 64
 _SHARE = re.compile(r"(\d+) %")
 
@@ -123,6 +125,10 @@ class Desk:
     def close(self) -> None:
         """Let go of the store."""
         self.store.close()
+
+    def tidy(self) -> None:
+        """Throw away what can be worked out again and was not asked for long."""
+        self.store.tidy(self.now() - KEPT)
 
     def now(self) -> datetime:
         """Return the moment the face calls now."""

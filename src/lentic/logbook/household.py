@@ -125,6 +125,12 @@ class Household(Store):
             insert_events(connection, tank_id, listed, now)
         return True
 
+    def tidy(self, before: datetime) -> None:
+        """Throw away computed answers and receipts from before a moment; what the keeper wrote stays."""
+        self.forget(before)
+        with self._writing() as connection:
+            connection.execute(RECEIPTS.delete().where(RECEIPTS.c.recorded < before))
+
     def entries(self, name: str) -> tuple[Entry, ...]:
         """Return all events of a tank with their numbers, oldest first, refused lines and voids among them."""
         with self._reading() as connection:

@@ -30,6 +30,7 @@ class Workshop:
     def start(self) -> None:
         """Begin; work that was left lying is picked up."""
         self.desk.wake = self._wake.set
+        self.desk.tidy()
         self._wake.set()
         self._thread.start()
 
