@@ -46,3 +46,27 @@ def test_a_thing_is_checked_and_an_unclear_name_is_asked_about(client: Any) -> N
 def test_today_shows_how_the_animal_stands(client: Any) -> None:
     text = client.get("/").text
     assert "Slow clocks" in text and "Juniper" in text
+
+
+def _jpeg() -> bytes:
+    import io
+
+    from PIL import Image
+
+    out = io.BytesIO()
+    Image.new("RGB", (64, 48), (90, 120, 80)).save(out, "JPEG")
+    return out.getvalue()
+
+
+def test_photos_of_the_shell_lie_month_beside_month(own: Any, posts: Any) -> None:
+    posts(own, "/log", line="looked shell 0")
+    where = own.get("/animals").headers["location"]
+    log = own.get("/log").text
+    number = log.split('/photo" enctype')[0].rsplit("/log/", 1)[1]
+    token = log.split('name="form_token" value="', 1)[1].split('"', 1)[0]
+    sent = own.post(
+        f"/log/{number}/photo", data={"form_token": token}, files={"photo": ("a.jpg", _jpeg(), "image/jpeg")}
+    )
+    assert sent.status_code == 303
+    record = own.get(where).text
+    assert 'class="pad albums"' in record and "?small=true" in record

@@ -63,6 +63,8 @@ class Block:
     lines: tuple[str, ...] = ()
     rows: tuple[tuple[str, ...], ...] = ()
     heads: tuple[str, ...] = ()
+    albums: tuple[tuple[str, tuple[tuple[str, str], ...]], ...] = ()
+    """Month and its photos as (day, name of the file), to lie side by side."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -189,7 +191,12 @@ def _animal_blocks(view: AnimalView) -> list[Block]:
         f"{month.first:%B %Y}: " + ("; ".join(f"{day.day}: {note}" for day, note in month.notes) or "nothing noted")
         for month in view.shell[:6]
     )
-    found.append(Block(title="Shell, month by month", lines=(*months, f"{NORMAL} {LEAVE}", f"Photos: {FRAMING}")))
+    albums = tuple(
+        (f"{month.first:%B %Y}", tuple((day_words(day), digest) for day, digest in month.photos))
+        for month in view.shell if month.photos
+    )  # fmt: skip
+    shell = (*months, f"{NORMAL} {LEAVE}", f"Photos: {FRAMING}")
+    found.append(Block(title="Shell, month by month", lines=shell, albums=albums[:4]))
     return found
 
 
