@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import datetime, timedelta
 
 import numpy as np
 import pytest
@@ -10,8 +10,8 @@ import pytest
 from lentic.advice.balance import FLOWS, INPUTS, closure, per_week, sentences
 from lentic.advice.compare import spans_of
 from lentic.advice.forecast import due_from, shown
+from lentic.advice.habits import rhythm, usual_litres
 from lentic.advice.limits import has_fish, limit_of, limits_for
-from lentic.advice.plan import rhythm
 from lentic.logbook.events import Change
 from lentic.logbook.tank import Fish, Glass, Tank
 
@@ -71,8 +71,21 @@ def test_spans_end_with_the_horizon() -> None:
     assert spans_of(30)[-1] == (23, 30, "the last week")
 
 
-def test_the_rhythm_of_changes_takes_percent_of_the_real_water() -> None:
+def test_the_usual_change_takes_percent_of_the_real_water() -> None:
     tank = Tank(name="a", glass=Glass(water_l=200.0))
     moment = tank.utc(BEGIN.date())
-    assert rhythm(tank, [Change(time=moment, percent=20.0), Change(time=moment, percent=20.0)], 14) == (40.0, 7.0)
-    assert rhythm(tank, [], 14) == (0.0, 14.0)
+    changes = [Change(time=moment, percent=20.0), Change(time=moment, litres=30.0), Change(time=moment, percent=20.0)]
+    assert usual_litres(tank, changes) == 40.0
+    assert usual_litres(Tank(name="a"), changes) == 30.0
+    assert usual_litres(tank, []) is None
+    assert changes[1].share_of(200.0) == 0.15
+    assert changes[1].share_of(None) is None
+    assert changes[0].share_of(None) == 0.2
+
+
+def test_a_rhythm_needs_three_times_and_is_that_of_the_last_ones() -> None:
+    start = Tank(name="a").utc(BEGIN.date())
+    times = [start + timedelta(days=d) for d in (0, 20, 40, *range(47, 110, 7))]
+    assert rhythm(times) == 7.0
+    assert rhythm(times[:3]) == 20.0
+    assert rhythm(times[:2]) is None

@@ -11,6 +11,7 @@ import numpy as np
 import numpy.typing as npt
 
 from lentic.advice.forecast import shown
+from lentic.advice.habits import usual_litres
 from lentic.advice.limits import Limit, limits_for
 from lentic.advice.words import Spread, day_words, number, spread_of
 from lentic.engine.ensemble import Ensemble
@@ -97,7 +98,7 @@ def away_of(
     visits = [first + timedelta(days=d) for d in range(1, LONGEST_D, every)]
     every_portion = _portions(tank, log, begin, visits)
     portions = tuple(p for p in every_portion if p.day < first + timedelta(days=days))
-    change = _change_before(tank, log)
+    change = usual_litres(tank, log)
     ahead = max((first - tank.local_date(begin)).days, 0)
     before = _before(fit, log, begin, ahead, change, tank.utc(first, time(9)))
     feeds = [Feed(time=tank.utc(p.day, time(18)), food=p.food, grams=p.grams) for p in every_portion]
@@ -130,11 +131,6 @@ def _portions(tank: Tank, log: Sequence[Event], begin: datetime, visits: Sequenc
 
 def _letter(place: int) -> str:
     return chr(ord("A") + place) if place < 26 else f"A{place - 25}"
-
-
-def _change_before(tank: Tank, log: Sequence[Event]) -> float | None:
-    litres = [e.litres for e in log if isinstance(e, Change) and e.litres][-8:]
-    return float(np.median(litres)) if litres else None
 
 
 def _before(

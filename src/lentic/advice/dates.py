@@ -7,16 +7,12 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
 from lentic.advice.forecast import SCRAPE, Due, Forecast
-from lentic.advice.upkeep.situation import RINSE_AFTER_D, rhythm
+from lentic.advice.habits import READ_EVERY_D, RINSE_EVERY_D, WATER_TESTS, WEIGH_EVERY_D, rhythm, usual_litres
 from lentic.advice.words import buckets, day_words
 from lentic.logbook.events import Change, Event, Feed, Reading, Rinse, Thin, Weigh
 from lentic.logbook.tank import Tank
 from lentic.logbook.trials import Trial
 
-READ_EVERY_D = {"nitrate": 14.0, "kh": 30.0}
-"""Days after which a reading is old; common practice, no source. [d]"""
-WEIGH_EVERY_D = 30.0
-"""Common practice, no source. [d]"""
 TAP_CARD_D = 182.0
 """What is known of the tap is old after half a year; common practice, no source. [d]"""
 BREAKER_EVERY_D = 30.0
@@ -105,8 +101,8 @@ def _changes(tank: Tank, events: Sequence[Event], today: date) -> list[DueDate]:
     last, every = _days(tank, events, Change)
     if last is None or every is None:
         return []
-    litres = [e.litres for e in events if isinstance(e, Change) and e.litres]
-    what = f"Change {buckets(sorted(litres[-8:])[len(litres[-8:]) // 2])}" if litres else "Change water"
+    litres = usual_litres(tank, events)
+    what = f"Change {buckets(litres)}" if litres else "Change water"
     why = f"Last on {day_words(last)}; you change about every {every:.0f} days."
     return [_on(what, "change", today, last, every, why)]
 
@@ -117,7 +113,7 @@ def _media(tank: Tank, events: Sequence[Event], today: date) -> list[DueDate]:
     last, every = _days(tank, events, Rinse)
     if last is None:
         return []
-    gap = every or RINSE_AFTER_D
+    gap = every or RINSE_EVERY_D
     why = f"Last on {day_words(last)}; about every {gap:.0f} days. A flow reading makes this sharper."
     return [_on("Rinse half the media", "media", today, last, gap, why)]
 
@@ -132,12 +128,12 @@ def _thinning(tank: Tank, events: Sequence[Event], today: date) -> list[DueDate]
 
 def _readings(tank: Tank, events: Sequence[Event], today: date) -> list[DueDate]:
     found = []
-    for quantity, every in READ_EVERY_D.items():
+    for quantity in WATER_TESTS:
         times = [e.time for e in events if isinstance(e, Reading) and e.quantity == quantity]
         name = {"kh": "KH"}.get(quantity, quantity)
         last = tank.local_date(times[-1]) if times else None
         why = "There is none in the log." if last is None else f"The last is of {day_words(last)}."
-        found.append(_on(f"Read {name}", f"read {quantity}", today, last, every, why))
+        found.append(_on(f"Read {name}", f"read {quantity}", today, last, READ_EVERY_D[quantity], why))
     return found
 
 

@@ -11,6 +11,7 @@ import numpy as np
 
 from lentic.advice.estimate import Estimate, between
 from lentic.advice.findings import Finding, ask
+from lentic.advice.habits import CLOGGED
 from lentic.advice.words import number
 from lentic.catalogue import foods, media
 from lentic.learn.clogging import Clogging, Cycle, clogging_of
@@ -18,8 +19,6 @@ from lentic.learn.removal import TO_WATER, AmmoniaTest, Capacity, Meal, capacity
 from lentic.logbook.events import Event, Feed, Flow, Reading, Rinse
 from lentic.logbook.tank import Tank
 
-CLOGGED = 0.65
-"""Share of the clean flow below which media are due; common practice, no source. [-]"""
 FILM_G_M2_D, SURFACE_USED = 0.1, 0.5
 """Ammonia nitrogen a square metre of film takes a day at low levels, and the share of a medium's surface that is
 reached: within published ranges, from memory. [g/m2/d, -]"""

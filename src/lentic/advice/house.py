@@ -6,13 +6,15 @@ from collections.abc import Sequence
 from datetime import datetime, timedelta
 
 from lentic.advice.findings import Finding, State, ask
+from lentic.advice.habits import litres_of
+from lentic.advice.routine import BUCKET_L
 from lentic.advice.words import number
 from lentic.logbook.events import Change, Event
 from lentic.logbook.tank import Tank
 
 PRACTICE = "common practice"
 BREAKER_MA, TEST_D, OLD_TEST_D = 30.0, 31, 92
-BUCKET_L, STAIRS_L, HOSE_L = 10.0, 8.0, 80.0
+STAIRS_L, HOSE_L = 8.0, 80.0
 """A bucket, the most to carry on stairs, and the water a week from which a hose or pump is better; common practice."""
 WEEKS = 8
 ELECTRICITY = (
@@ -92,9 +94,7 @@ def hygiene_of(tank: Tank) -> list[Finding]:
 def lifting_of(tank: Tank, events: Sequence[Event], now: datetime) -> list[Finding]:
     """Return how much water is carried in a week, and when a hose is better."""
     since = now - timedelta(weeks=WEEKS)
-    whole = tank.water_litres or 0.0
-    late = [e for e in events if isinstance(e, Change) and e.time >= since]
-    litres = sum(e.litres if e.litres is not None else (e.percent or 0.0) / 100.0 * whole for e in late) / WEEKS
+    litres = sum(litres_of(tank, e) for e in events if isinstance(e, Change) and e.time >= since) / WEEKS
     if litres <= 0.0:
         return []
     trips = 2.0 * litres / BUCKET_L

@@ -11,6 +11,7 @@ import numpy as np
 
 from lentic.advice.estimate import Estimate, between, exactly, follows
 from lentic.advice.findings import Finding, ask
+from lentic.advice.habits import litres_of
 from lentic.advice.words import number
 from lentic.learn.topping import Loss, loss_of
 from lentic.logbook.events import Change, Event, Reading, TopUp
@@ -110,10 +111,7 @@ def _mark(
 
 def _rate_of_changes(tank: Tank, events: Sequence[Event], now: datetime) -> float | None:
     since = now - timedelta(days=RECENT_D)
-    litres = [
-        e.litres if e.litres is not None else (e.percent or 0.0) / 100.0 * (tank.water_litres or 0.0)
-        for e in events if isinstance(e, Change) and e.time >= since
-    ]  # fmt: skip
+    litres = [litres_of(tank, e) for e in events if isinstance(e, Change) and e.time >= since]
     first = min((e.time for e in events), default=now)
     span = min((now - first) / timedelta(days=1), RECENT_D)
     return sum(litres) / span if litres and span >= 7.0 else None

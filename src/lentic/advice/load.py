@@ -125,7 +125,7 @@ def load_of(tank: Tank, events: Sequence[Event], now: datetime) -> Load | None:
     days = _days_fed(tank, feeds, now)
     known_for = max((now - min(e.time for e in events)).total_seconds() / 86400.0, 7.0)
     eaten, unknown = _nitrogen(tank, feeds, [e for e in recent if isinstance(e, Leftovers)], days)
-    changed = sum(_share(e, tank.water_litres) for e in recent if isinstance(e, Change))
+    changed = sum(e.share_of(tank.water_litres) or 0.0 for e in recent if isinstance(e, Change))
     return Load(
         food_g=sum(e.grams for e in feeds) / days, eaten=eaten, weekly=_weekly(eaten), litres=tank.water_litres,
         fraction=min(changed * WEEK_D / min(known_for, LOOK_BACK.days), 1.0), unknown=unknown,
@@ -137,10 +137,6 @@ def _days_fed(tank: Tank, feeds: Sequence[Feed], now: datetime) -> int:
     first, last = (tank.local_date(end(e.time for e in feeds)) for end in (min, max))
     today = tank.local_date(now)
     return max((today - first).days + (1 if last == today else 0), 1)
-
-
-def _share(event: Change, litres: float) -> float:
-    return (event.percent or 0.0) / 100.0 if event.litres is None else event.litres / litres
 
 
 def _nitrogen(

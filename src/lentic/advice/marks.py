@@ -13,6 +13,7 @@ from datetime import datetime, timedelta
 
 import numpy as np
 
+from lentic.advice.habits import litres_of
 from lentic.logbook.events import (
     AnimalIn,
     AnimalOut,
@@ -99,9 +100,7 @@ class _Reader:
 
 
 def _litres(tank: Tank, event: Event) -> float:
-    if not isinstance(event, Change):
-        return 0.0
-    return event.litres if event.litres is not None else (event.percent or 0.0) / 100.0 * (tank.water_litres or 0.0)
+    return litres_of(tank, event) if isinstance(event, Change) else 0.0
 
 
 def marks_of(tank: Tank, events: Sequence[Event], onset: datetime, nitrogen: Mapping[str, float]) -> Marks:

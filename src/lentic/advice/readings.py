@@ -6,13 +6,13 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
-from statistics import median
 from typing import Final
 
 from lentic.advice.ammonia_now import FILM_HARMED_MG_N, after_change, criteria, free_of, has_mussels, has_salmonids
 from lentic.advice.buffer import kh_said
 from lentic.advice.disinfected import NewWater, new_water
 from lentic.advice.estimate import Estimate
+from lentic.advice.habits import usual_litres
 from lentic.advice.limits import has_fish
 from lentic.advice.load import Load, load_of
 from lentic.advice.present import Now, present
@@ -147,9 +147,10 @@ def case_of(
     """Gather what is known of a tank and its water."""
     known = present(tank, events, typed, now)
     litres = tank.water_litres
+    usual = usual_litres(tank, events) or CHANGE_SHARE * (litres or 0.0)
     return Case(
         tank=tank, events=events, known=known, fish=fish_here(tank, events), load=load_of(tank, events, now),
-        change_l=change_l if change_l is not None else _usual_change(events, litres), litres=litres,
+        change_l=change_l if change_l is not None else usual, litres=litres,
     )  # fmt: skip
 
 
@@ -157,15 +158,6 @@ def fish_here(tank: Tank, events: Sequence[Event]) -> bool:
     """Tell whether fish or other tankmates live here: described, or moved in by the log."""
     turtles = {turtle.id for turtle in tank.turtles}
     return has_fish(tank) or any(isinstance(e, AnimalIn) and e.what not in turtles for e in events)
-
-
-def _usual_change(events: Sequence[Event], litres: float | None) -> float:
-    found = [
-        e.litres if e.litres is not None else (e.percent or 0.0) / 100.0 * (litres or 0.0)
-        for e in events
-        if isinstance(e, Change)
-    ]
-    return median(found[-6:]) if found else CHANGE_SHARE * (litres or 0.0)
 
 
 def _about(quantity: str, case: Case) -> list[Said]:
@@ -296,7 +288,7 @@ def _what_else_shows(case: Case) -> list[Said]:
     change = next((e for e in reversed(late) if isinstance(e, Change)), None)
     chloramine = case.known["tap_chloramine"].known if "tap_chloramine" in case.known else None
     if change is not None and case.litres and chloramine is not None and chloramine.value > 0.0:
-        litres = change.litres if change.litres is not None else (change.percent or 0.0) / 100.0 * case.litres
+        litres = change.litres_of(case.litres) or 0.0
         left = chloramine.times(float(ammonia_from_chloramine(1.0)) * min(litres / case.litres, 1.0), "mg/L N")
         text = f"The change of {litres:.0f} L on {change.time:%Y-%m-%d} brought chloramine: {left.text} of this comes "
         text += "from it, and the filter takes it in a day."

@@ -6,11 +6,11 @@ from collections.abc import Sequence
 from datetime import datetime, timedelta
 from typing import Final
 
+from lentic.advice.habits import litres_of
 from lentic.advice.hazards.facts_animals import shell_length, stage_of
 from lentic.advice.hazards.facts_log import latest, shown
 from lentic.advice.hazards.facts_today import as_of_now
 from lentic.advice.rounds import Kept, Tap
-from lentic.advice.routine import litres_of
 from lentic.catalogue import Animal, resolve
 from lentic.logbook import own
 from lentic.logbook.events import Change, Event, Feed, Weigh

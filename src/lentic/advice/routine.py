@@ -9,6 +9,7 @@ from itertools import pairwise
 
 import numpy as np
 
+from lentic.advice.habits import litres_of
 from lentic.advice.limits import nitrate_aim
 from lentic.advice.words import buckets, number
 from lentic.learn.fit import Fit
@@ -83,11 +84,6 @@ class Routine:
 
 
 DIALS = ("litres", "interval_d", "ration", "plants_g", "light_h")
-
-
-def litres_of(tank: Tank, event: Change) -> float:
-    """Return the litres of a change, also where the log has a percentage."""
-    return event.litres if event.litres is not None else (event.percent or 0.0) / 100.0 * (tank.water_litres or 0.0)
 
 
 def routine_of(fit: Fit, events: Sequence[Event], days: int) -> Routine:

@@ -66,7 +66,7 @@ def nitrate_expected(
     low, middle, high = 0.0 if start.below else start.value, start.value, start.value
     for event in events:
         if isinstance(event, Change) and earlier[-1].time <= event.time < reading.time:
-            share = (event.percent or 0.0) / 100.0 if event.litres is None else event.litres / tank.water_litres
+            share = event.share_of(tank.water_litres) or 0.0
             low, middle, high = (float(mixed(each, tap, min(share, 1.0))) for each in (low, middle, high))
     days = (reading.time - earlier[-1].time).total_seconds() / 86400.0
     rise = load.weekly.times(1.0 / load.litres / WEEK_D * days)

@@ -5,18 +5,16 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, time, timedelta
-from itertools import pairwise
 
 import numpy as np
 
 from lentic.advice.forecast import Forecast
+from lentic.advice.habits import READ_EVERY_D, rhythm, usual_litres
 from lentic.advice.words import buckets, day_words
 from lentic.learn.fit import Fit
 from lentic.logbook.events import Change, Event, Reading
 from lentic.logbook.tank import Tank
 
-OVERDUE_D = {"nitrate": 14, "kh": 30, "temperature": 14}
-"""Days after which a reading is old; common practice, no source."""
 ODD_SD = 3.5
 
 
@@ -54,7 +52,8 @@ def today_of(fit: Fit, forecast: Forecast, events: Sequence[Event], begin: datet
     for due in forecast.limits:
         when = f"likely by {day_words(due.p50)}" if due.p50 else "possible in this time"
         why = f"The forecast has it as {when}."
-        later.append(Item(do=f"Keep an eye on: {due.what}.", why=why, when=due.p50, early=due.p10, late=due.p90))
+        do, ends = f"Keep an eye on: {due.what}.", {"early": due.p10, "when": due.p50, "late": due.p90}
+        later.append(Item(do=do, why=why, severity="note", **ends))
     return Today(tank=tank.name, day=forecast.begin, today=tuple(now), can_wait=tuple(later))
 
 
@@ -69,13 +68,12 @@ def _scraping(forecast: Forecast, now: list[Item], later: list[Item]) -> None:
 
 def _change(tank: Tank, events: Sequence[Event], begin: datetime, now: list[Item], later: list[Item]) -> None:
     changes = [e for e in events if isinstance(e, Change)]
-    if len(changes) < 3:
+    usual = rhythm([e.time for e in changes])
+    if usual is None:
         return
-    gaps = [(b.time - a.time) / timedelta(days=1) for a, b in pairwise(changes)]
-    usual = float(np.median(gaps[-8:]))
     since = (begin - changes[-1].time) / timedelta(days=1)
-    litres = [e.litres for e in changes[-8:] if e.litres is not None]
-    what = f"Change {buckets(float(np.median(litres)))}." if litres else "Change water as usual."
+    litres = usual_litres(tank, changes)
+    what = f"Change {buckets(litres)}." if litres else "Change water as usual."
     days = (tank.local_date(begin) - tank.local_date(changes[-1].time)).days
     ago = {0: "today", 1: "yesterday"}.get(days, f"{days} days ago")
     why = f"The last change was {ago}; you change about every {usual:.0f} days."
@@ -105,7 +103,7 @@ def odd_readings(fit: Fit, begin: datetime) -> list[Item]:
 
 
 def _overdue(tank: Tank, events: Sequence[Event], begin: datetime, now: list[Item], later: list[Item]) -> None:
-    for quantity, days in OVERDUE_D.items():
+    for quantity, days in READ_EVERY_D.items():
         times = [e.time for e in events if isinstance(e, Reading) and e.quantity == quantity]
         name = "KH" if quantity == "kh" else quantity
         if not times:

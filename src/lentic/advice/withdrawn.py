@@ -14,8 +14,8 @@ from datetime import datetime, timedelta
 
 import numpy as np
 
+from lentic.advice.habits import litres_of
 from lentic.advice.marks import WORDS
-from lentic.advice.routine import litres_of
 from lentic.learn.again import Shown, Without, shown_again
 from lentic.learn.fit import Fit
 from lentic.logbook.events import (

@@ -173,9 +173,7 @@ def _value(event: Event, tank: Tank) -> float | None:
         case TopUp():
             return event.litres
         case Change():
-            if event.litres is not None or event.percent is None or not tank.water_litres:
-                return event.litres
-            return event.percent / 100.0 * tank.water_litres
+            return event.litres_of(tank.water_litres)
         case Measure():
             return event.centimetres
         case Lamp():

@@ -81,6 +81,18 @@ class Change(Event):
     litres: float | None = None
     percent: float | None = None
 
+    def litres_of(self, water_l: float | None) -> float | None:
+        """Return how much it was of so much real water; None where that is unknown and only a share was written."""
+        if self.litres is not None or self.percent is None or not water_l:
+            return self.litres
+        return self.percent / 100.0 * water_l
+
+    def share_of(self, water_l: float | None) -> float | None:
+        """Return which share of so much real water it was; None where that cannot be known."""
+        if self.litres is None:
+            return None if self.percent is None else self.percent / 100.0
+        return self.litres / water_l if water_l else None
+
 
 @dataclass(frozen=True, kw_only=True)
 class TopUp(Event):

@@ -105,19 +105,13 @@ def sign_facts(events: Sequence[Event], now: datetime) -> dict[str, Known]:
     return {"seen.turtle": PartSet(there=frozenset(seen)), "seen.turtle_hours": hours}
 
 
-def _share(tank: Tank, change: Change) -> float | None:
-    if change.percent is not None:
-        return change.percent / 100.0
-    return None if change.litres is None or not tank.water_litres else change.litres / tank.water_litres
-
-
 def _days(events: Sequence[Event], now: datetime) -> float:
     """Return how long the log is. [d]"""
     return (now - min((e.time for e in events), default=now)) / timedelta(days=1)
 
 
 def _changes(tank: Tank, events: Sequence[Event], now: datetime) -> dict[str, Known | None]:
-    changes = [(e.time, _share(tank, e)) for e in events if isinstance(e, Change)]
+    changes = [(e.time, e.share_of(tank.water_litres)) for e in events if isinstance(e, Change)]
     if not events or any(share is None for _, share in changes):
         return {}
     shares = [(moment, share) for moment, share in changes if share is not None]

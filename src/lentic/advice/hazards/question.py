@@ -209,10 +209,7 @@ def _grows(record: Plant, tank: Tank) -> bool:
 
 def _change(event: Change, tank: Tank) -> Question:
     """Return the question of one change of prepared source water."""
-    litres = tank.water_litres
-    share = event.percent / 100.0 if event.percent is not None else None
-    if event.litres is not None and litres:
-        share = event.litres / litres
+    share = event.share_of(tank.water_litres)
     known: dict[str, Any] = {"plan.low_mineral_share": 0.0}
     if share is not None:
         known["plan.change_fraction"] = min(share, 1.0)

@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from datetime import datetime, timedelta
 
-from lentic.advice.routine import litres_of
+from lentic.advice.habits import litres_of
 from lentic.logbook.events import (
     AnimalIn,
     AnimalOut,

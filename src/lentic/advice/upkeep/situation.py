@@ -5,14 +5,23 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
-from itertools import pairwise
 
 import numpy as np
 
 from lentic.advice.forecast import Forecast
+from lentic.advice.habits import (
+    CLOGGED,
+    READ_EVERY_D,
+    RECENT,
+    RINSE_EVERY_D,
+    WATER_TESTS,
+    WEIGH_EVERY_D,
+    rhythm,
+    usual_litres,
+)
 from lentic.advice.limits import has_fish
 from lentic.catalogue.load import conditioners
-from lentic.logbook.events import Change, Dose, Event, Flow, Lamp, Look, Reading, Rinse, Scrape, Thin, Weigh
+from lentic.logbook.events import Dose, Event, Flow, Lamp, Look, Reading, Rinse, Scrape, Thin, Weigh
 from lentic.logbook.tank import Tank
 from lentic.science.constants import MG_PER_G
 from lentic.science.heat import hot_share
@@ -21,20 +30,10 @@ LARGEST_STEP_K = 2.0
 """How far one change may move the tank's temperature; common practice, no source. [K]"""
 KETTLE_C = 95.0
 """Water from a kettle as it is poured; common practice, no source. [°C]"""
-RECENT = 8
-"""The rhythm is that of so many last times. [-]"""
 SCRAPE_GRADE = 2.0
 """Where nothing else is known, panes are scraped from a visible coat on; common practice, no source. [grade]"""
-RINSE_AFTER_D = 28.0
-"""Media are due after so long where no rhythm is known; common practice, no source. [d]"""
-CLOGGED = 0.65
-"""Share of the clean flow below which media are due; common practice, no source. [-]"""
 BIG_CHANGE = 0.4
 """From this share of the water on, the media are left alone in the same session; common practice, no source. [-]"""
-WEIGH_AFTER_D = 30.0
-"""An animal is weighed about once a month; common practice, no source. [d]"""
-READ_AFTER_D = {"nitrate": 14.0, "kh": 30.0}
-"""Days after which a reading is old; common practice, no source. [d]"""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -124,23 +123,6 @@ def new_water(tank: Tank, events: Sequence[Event], litres: float | None = None) 
     )  # fmt: skip
 
 
-def usual_litres(tank: Tank, events: Sequence[Event]) -> float | None:
-    """Return the litres this keeper usually changes, from the last changes of the log."""
-    amounts = []
-    for event in [e for e in events if isinstance(e, Change)][-RECENT:]:
-        if event.litres is not None:
-            amounts.append(event.litres)
-        elif event.percent is not None and tank.water_litres:
-            amounts.append(event.percent / 100.0 * tank.water_litres)
-    return float(np.median(amounts)) if amounts else None
-
-
-def rhythm(times: Sequence[datetime]) -> float | None:
-    """Return the usual number of days between repeats; None with fewer than three. [d]"""
-    gaps = [(b - a) / timedelta(days=1) for a, b in pairwise(times)]
-    return float(np.median(gaps[-RECENT:])) if len(gaps) >= 2 else None
-
-
 def _last(events: Sequence[Event], quantity: str) -> float | None:
     found = [e.value for e in events if isinstance(e, Reading) and e.quantity == quantity and not e.below]
     return found[-1] if found else None
@@ -225,7 +207,7 @@ def _rinsing(tank: Tank, events: Sequence[Event], begin: datetime, share: float 
             return Due(
                 yes=False, why="It is not known when the media were last rinsed; measure the flow with a bucket."
             )
-        every = usual or RINSE_AFTER_D
+        every = usual or RINSE_EVERY_D
         if since < every - 1.0:
             return Due(yes=False, why=f"Rinsed {since:.0f} days ago; due after about {every:.0f}.")
         why = f"Last rinsed {since:.0f} days ago; due after about {every:.0f}."
@@ -248,9 +230,9 @@ def _clogged(tank: Tank, events: Sequence[Event]) -> str | None:
 
 def _readings(events: Sequence[Event], begin: datetime) -> tuple[str, ...]:
     due = []
-    for quantity, days in READ_AFTER_D.items():
+    for quantity in WATER_TESTS:
         times = [e.time for e in events if isinstance(e, Reading) and e.quantity == quantity]
-        if not times or begin - times[-1] > timedelta(days=days):
+        if not times or begin - times[-1] > timedelta(days=READ_EVERY_D[quantity]):
             due.append(quantity)
     return tuple(due)
 
@@ -259,6 +241,6 @@ def _weighing(tank: Tank, events: Sequence[Event], begin: datetime) -> tuple[str
     due = []
     for turtle in tank.turtles:
         times = [e.time for e in events if isinstance(e, Weigh) and e.animal == turtle.id]
-        if not times or begin - times[-1] > timedelta(days=WEIGH_AFTER_D):
+        if not times or begin - times[-1] > timedelta(days=WEIGH_EVERY_D):
             due.append(turtle.id)
     return tuple(due)

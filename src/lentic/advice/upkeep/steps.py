@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+from lentic.advice.routine import BUCKET_L
 from lentic.advice.upkeep.graph import Step, in_order, placed
 from lentic.advice.upkeep.situation import NewWater, Situation
 from lentic.advice.words import buckets, listed, number
 
-BUCKET_L = 10.0
 STAIRS_BUCKET_L = 8.0
 """The fullest bucket that should be carried on stairs; common practice, no source. [L]"""
 COOL_MIN = 15.0
