@@ -62,7 +62,8 @@ def show(request: Request) -> Response:
     past = desk.ask(here.name, "over_time")
     return page(
         request, "decide.html", title="Decide", place="Decide", asked=past if asked.fresh else asked, view=own or view,
-        dials=dials, query=f"?{request.url.query}" if dials else "", waits_for_fit=bool(dials) and own is None,
+        answer=asked.answer, dials=dials, query=f"?{request.url.query}" if dials else "",
+        waits_for_fit=bool(dials) and own is None,
         rows=plan_rows(own or view, past.view, here.preferences),
         running=next((each for each in book(desk.where(here.name)) if each.closed is None), None),
     )  # fmt: skip
@@ -81,8 +82,8 @@ def look(request: Request, factor: str = "", to: float = 0.0) -> Response:
     asked = desk_of(request).ask(here.name, "trial", factor=factor, to=to)
     if asked.view is None:
         return page(request, "waiting.html", title="A trial", place="Decide", asked=asked, waits="the prediction")
-    return page(request, "trial.html", title="A trial", place="Decide", asked=asked, trial=asked.view,
-                factor=factor, to=to, count=None, closed=None, ended=None, day=0,
+    return page(request, "trial.html", title="A trial", place="Decide", asked=asked, answer=asked.answer,
+                trial=asked.view, factor=factor, to=to, count=None, closed=None, ended=None, day=0,
                 charts=trial_rows(asked.view, here.preferences))  # fmt: skip
 
 
@@ -123,7 +124,8 @@ def trial(request: Request, number: int) -> Response:
     tank = desk.held(here.name).tank
     begun, today = tank.local_time(kept.trial.begun).replace(tzinfo=None), tank.local_date(desk.now())
     past = desk.ask(here.name, "over_time").view
-    return page(request, "trial.html", title=f"Trial {number}", place="Decide", asked=asked, trial=kept.trial,
+    return page(request, "trial.html", title=f"Trial {number}", place="Decide", asked=asked,
+                answer=asked.answer if asked else None, trial=kept.trial,
                 factor=kept.trial.factor, to=kept.trial.after, count=number, closed=kept.closed, ended=ended,
                 charts=trial_rows(kept.trial, here.preferences, begun, past),
                 day=max((today - begun.date()).days + 1, 0))  # fmt: skip

@@ -48,8 +48,8 @@ def balance(request: Request, weeks: str = "8", element: str = "N") -> Response:
     if view is None:
         return page(request, "waiting.html", title="Balance", place="Why", asked=asked, waits="the balance")
     return page(
-        request, "balance.html", title="Balance", place="Why", asked=asked, view=view, weeks=weeks, choices=WEEKS,
-        element=element, elements=ELEMENTS, drawing=flow_of(view.of(element)),
+        request, "balance.html", title="Balance", place="Why", asked=asked, answer=asked.answer,
+        view=view, weeks=weeks, choices=WEEKS, element=element, elements=ELEMENTS, drawing=flow_of(view.of(element)),
         span=span_words(view.balance.begin, view.balance.end),
     )  # fmt: skip
 
@@ -67,8 +67,8 @@ def readings(request: Request, span: str = "3 months", back: int = 0) -> Respons
         return page(request, "waiting.html", title="Readings", place="Why", asked=asked, waits="the readings")
     view = within(asked.view, span, back)
     return page(
-        request, "readings.html", title="Readings", place="Why", asked=asked, view=view, span=span, back=back,
-        spans=tuple(SPANS), pictures=tuple(picture_of(r, view, here.preferences) for r in view.records),
+        request, "readings.html", title="Readings", place="Why", asked=asked, answer=asked.answer,
+        view=view, span=span, back=back, spans=tuple(SPANS), pictures=tuple(picture_of(r, view, here.preferences) for r in view.records),
         words=span_words(view.begin, view.end), earlier=SPANS[span] is not None and view.begin > view.first,
     )  # fmt: skip
 
@@ -93,7 +93,7 @@ def causes(request: Request, of: str = "algae") -> Response:
     picture = picture_of(record, whole, here.preferences) if whole and record else None
     return page(
         request, "causes.html", title="Causes", place="Why", asked=past if asked.fresh else asked, view=asked.view,
-        of=of, troubles=TROUBLES, picture=picture, names=CAUSES, headline=headline(asked.view),
+        answer=asked.answer, of=of, troubles=TROUBLES, picture=picture, names=CAUSES, headline=headline(asked.view),
         likely=[c for c in asked.view.causes if c.chance >= LIKELY],
         rest=[c for c in asked.view.causes if c.chance < LIKELY],
     )  # fmt: skip
