@@ -68,7 +68,8 @@ def readings(request: Request, span: str = "3 months", back: int = 0) -> Respons
     view = within(asked.view, span, back)
     return page(
         request, "readings.html", title="Readings", place="Why", asked=asked, answer=asked.answer,
-        view=view, span=span, back=back, spans=tuple(SPANS), pictures=tuple(picture_of(r, view, here.preferences) for r in view.records),
+        view=view, span=span, back=back, spans=tuple(SPANS),
+        pictures=tuple(picture_of(r, view, here.preferences) for r in view.records),
         words=span_words(view.begin, view.end), earlier=SPANS[span] is not None and view.begin > view.first,
     )  # fmt: skip
 
