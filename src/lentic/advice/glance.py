@@ -7,10 +7,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
+import numpy as np
+
 from lentic.advice.limits import Limit
 from lentic.advice.over_time import OverTime, Read, Record, estimate_on, figure, read_words
 from lentic.advice.today import Item, Today
-from lentic.advice.words import Spread, day_words, listed, number
+from lentic.advice.words import Spread, day_words, grade_words, listed, number
+from lentic.model.observers import grade
 
 SHOWN = ("nitrate", "kh", "temperature", "ph_dusk", "ammonia", "phosphate", "plant_wet", "algae_panes")
 """What stands on the opening page, in this order."""
@@ -109,7 +112,7 @@ def _state(record: Record, now: datetime, found: OverTime) -> State | None:
     read = record.reads[-1] if record.reads else None
     age = None if read is None else (now - read.time).days
     severity, level = _standing(spread, record.limit)
-    said = _told(record, read, age, level)
+    said = _told(record, spread, read, age, level)
     return State(
         quantity=record.quantity, name=record.name, unit=record.unit, estimate=spread, on=day, read=read, age_d=age,
         limit=record.limit, span=_span(record, spread, read), severity=severity, sentence=said,
@@ -142,9 +145,18 @@ def _standing(spread: Spread, limit: Limit | None) -> tuple[str | None, str]:
     return "inband", f"The level is {side} {level} ({limit.protects})."
 
 
-def _told(record: Record, read: Read | None, age: int | None, said: str) -> str:
+def _not_read(record: Record, spread: Spread) -> str:
+    """Return what an estimate rests on where a quantity is never read off."""
+    if record.quantity == "algae_panes":
+        return f"To the eye: {grade_words(float(grade(np.array(spread.p50 or 0.0))))}."
+    if record.quantity == "plant_wet":
+        return "From what was planted, thinned and lost, and how it grows here."
+    return "Never read."
+
+
+def _told(record: Record, spread: Spread, read: Read | None, age: int | None, said: str) -> str:
     if read is None or age is None:
-        return f"Never read. {said}".strip()
+        return f"{_not_read(record, spread)} {said}".strip()
     when = f"{day_words(read.time)}" + (f", {age // 30} months ago" if age > MOST_AGE_D else "")
     value = read_words(record.quantity, read, read.value, record.unit)
     return f"Dot: own reading, {when}: {value}. {said}".strip()
