@@ -8,7 +8,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from lentic.logbook.events import Change, Event
+from lentic.logbook.events import Change, Event, Reading
 from lentic.logbook.tank import Tank
 
 RECENT = 8
@@ -41,3 +41,9 @@ def rhythm(times: Sequence[datetime]) -> float | None:
     """Return the usual number of days between repeats; None with fewer than three. [d]"""
     gaps = [(b - a) / timedelta(days=1) for a, b in pairwise(times)]
     return float(np.median(gaps[-RECENT:])) if len(gaps) >= 2 else None
+
+
+def last_read(events: Sequence[Event], quantity: str) -> float | None:
+    """Return the last reading of a quantity in its unit inside; one below its scale says too little."""
+    found = [e.value for e in events if isinstance(e, Reading) and e.quantity == quantity and not e.below]
+    return found[-1] if found else None

@@ -146,6 +146,16 @@ def _room(tank: Tank, events: Sequence[Event]) -> Estimate | None:
     return None if given is None else between(given - 1.0, given, given + 1.0, "°C", "the tank's description")
 
 
+def open_share_of(tank: Tank) -> float:
+    """Return the share of the surface that no lid covers; half where it is not described."""
+    return tank.glass.lid_open_fraction if tank.glass.lid_open_fraction is not None else LID
+
+
+def humidity_of(tank: Tank) -> float:
+    """Return the relative humidity of the room, taken as one half where it is not described."""
+    return tank.room.relative_humidity if tank.room.relative_humidity is not None else HUMIDITY
+
+
 def conductance(tank: Tank, lid: float | None = None) -> float | None:
     """Return the heat that panes, floor and the surface's radiation let through. [W/K]"""
     glass = tank.glass
@@ -154,24 +164,23 @@ def conductance(tank: Tank, lid: float | None = None) -> float | None:
     length, width, depth = glass.length_cm / 100.0, glass.width_cm / 100.0, glass.water_depth_cm / 100.0
     pane = ACRYLIC if glass.pane == "acrylic" else GLASS
     wall = float(wall_transmittance((glass.pane_mm or GLASS_MM) / 1000.0, pane))
-    open_share = lid if lid is not None else (glass.lid_open_fraction if glass.lid_open_fraction is not None else LID)
+    open_share = lid if lid is not None else open_share_of(tank)
     return 2.0 * (length + width) * depth * wall + length * width * (1.0 / FLOOR_RESISTANCE + RADIATION * open_share)
 
 
-def _power(tank: Tank, water: float, room: float, lid: float | None = None) -> float | None:
+def heat_lost(tank: Tank, water: float, room: float, lid: float | None = None) -> float | None:
     """Return the heat a tank loses in a room, worked out from its measures. [W]"""
     walls, glass = conductance(tank, lid), tank.glass
     if walls is None or not glass.length_cm or not glass.width_cm:
         return None
-    open_share = lid if lid is not None else (glass.lid_open_fraction if glass.lid_open_fraction is not None else LID)
-    humidity = tank.room.relative_humidity if tank.room.relative_humidity is not None else HUMIDITY
     area = glass.length_cm * glass.width_cm / 1e4
-    return float(heater_power(walls, water, room, humidity, area, open_share))
+    open_share = lid if lid is not None else open_share_of(tank)
+    return float(heater_power(walls, water, room, humidity_of(tank), area, open_share))
 
 
 def _prior(tank: Tank, water: float, room: float) -> float | None:
     above = max(water - room, STEEP_K)
-    power = _power(tank, room + above, room)
+    power = heat_lost(tank, room + above, room)
     return None if power is None else power / above
 
 
@@ -281,8 +290,8 @@ def _cost(year: Estimate | None, price: float | None) -> Estimate | None:
 
 def _lid(tank: Tank, water: Estimate, room: Estimate, loss: Estimate) -> Estimate | None:
     """Return what a close lid would save, as watts."""
-    open_share = tank.glass.lid_open_fraction if tank.glass.lid_open_fraction is not None else LID
-    now, then = _power(tank, water.value, room.value), _power(tank, water.value, room.value, TIGHT)
+    open_share = open_share_of(tank)
+    now, then = heat_lost(tank, water.value, room.value), heat_lost(tank, water.value, room.value, TIGHT)
     if now is None or then is None or open_share <= TIGHT or now <= 0.0:
         return None
     share = (now - then) / now

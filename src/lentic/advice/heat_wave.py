@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import cos, pi
 
-from lentic.advice.heat import HUMIDITY, LID, Heat, conductance
+from lentic.advice.heat import Heat, conductance, humidity_of, open_share_of
 from lentic.logbook.tank import Tank
 from lentic.science.evaporation import evaporation_moving
 from lentic.science.heat import evaporation_power, heat_capacity
@@ -122,11 +122,10 @@ def _wet_kg_h(tank: Tank, water: float, room: float, measures: frozenset[str]) -
     if not glass.length_cm or not glass.width_cm:
         return 0.0
     area = glass.length_cm * glass.width_cm / 1e4
-    lid = 1.0 if measures & {"lid", "fan"} else glass.lid_open_fraction if glass.lid_open_fraction is not None else LID
-    humidity = tank.room.relative_humidity if tank.room.relative_humidity is not None else HUMIDITY
+    lid = 1.0 if measures & {"lid", "fan"} else open_share_of(tank)
     wind = FAN_M_S if "fan" in measures else 0.0
     share = FAN_SHARE if "fan" in measures else 1.0
-    return max(float(evaporation_moving(water, room, humidity, wind)) * share, 0.0) * area * lid
+    return max(float(evaporation_moving(water, room, humidity_of(tank), wind)) * share, 0.0) * area * lid
 
 
 def _evaporated(tank: Tank, night: float, day: float, measures: Sequence[str]) -> float:

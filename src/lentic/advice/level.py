@@ -11,17 +11,16 @@ import numpy as np
 
 from lentic.advice.estimate import Estimate, between, exactly, follows
 from lentic.advice.findings import Finding, ask
-from lentic.advice.habits import litres_of
+from lentic.advice.habits import last_read, litres_of
+from lentic.advice.heat import humidity_of, open_share_of
 from lentic.advice.words import number
 from lentic.learn.topping import Loss, loss_of
-from lentic.logbook.events import Change, Event, Reading, TopUp
+from lentic.logbook.events import Change, Event, TopUp
 from lentic.logbook.tank import Tank
 from lentic.science.evaporation import evaporation_still
 from lentic.science.scale import saturation_index
 from lentic.science.water import water_from_tests
 
-HUMIDITY, LID = 0.5, 0.5
-"""Taken where the tank's description does not say; assumptions of ours. [-]"""
 PRIOR_SHARE = 0.5
 """Error of an evaporation worked out from surface and room. [-]"""
 RECENT_D = 60.0
@@ -92,9 +91,8 @@ def _loss(tank: Tank, events: Sequence[Event], now: datetime, area: float) -> Lo
 def _expected(tank: Tank, area: float) -> float:
     room = tank.room.temperature_c if tank.room.temperature_c is not None else 20.0
     water = tank.heater.set_c if tank.heater is not None and tank.heater.set_c is not None else room + 3.0
-    humidity = tank.room.relative_humidity if tank.room.relative_humidity is not None else HUMIDITY
-    lid = tank.glass.lid_open_fraction if tank.glass.lid_open_fraction is not None else LID
-    return max(float(evaporation_still(water, room, humidity)) * 24.0 * area * lid, 0.05)
+    wet = float(evaporation_still(water, room, humidity_of(tank)))
+    return max(wet * 24.0 * area * open_share_of(tank), 0.05)
 
 
 def _mark(
@@ -128,11 +126,6 @@ def _concentration(tank: Tank, events: Sequence[Event], now: datetime, rate: Est
     return follows(lambda e: (changed + e) / changed, rate, unit="times the tap")
 
 
-def _last(events: Sequence[Event], quantity: str) -> float | None:
-    found = [e.value for e in events if isinstance(e, Reading) and e.quantity == quantity and not e.below]
-    return found[-1] if found else None
-
-
 def lime_index(ph: float, temperature: float, kh_meq: float, gh_meq: float) -> float:
     """Return the calcite saturation index of a water that is warmed to a temperature without losing carbon dioxide."""
     water = water_from_tests(temperature, ph, kh_meq, gh_meq)
@@ -140,10 +133,10 @@ def lime_index(ph: float, temperature: float, kh_meq: float, gh_meq: float) -> f
 
 
 def _indices(tank: Tank, events: Sequence[Event]) -> tuple[Estimate | None, Estimate | None]:
-    ph, kh = _last(events, "ph"), _last(events, "kh")
-    gh = _last(events, "gh")
+    ph, kh = last_read(events, "ph"), last_read(events, "kh")
+    gh = last_read(events, "gh")
     gh = gh if gh is not None else tank.source_water.hardness_meq_l
-    water = _last(events, "temperature")
+    water = last_read(events, "temperature")
     if ph is None or not kh or not gh or water is None:
         return None, None
 
@@ -158,7 +151,7 @@ def _scale(tank: Tank, events: Sequence[Event], rate: Estimate) -> Estimate | No
     """Return the lime that evaporation can leave at most: what the top-ups brought."""
     kh = tank.source_water.alkalinity_meq_l
     if kh is None:
-        kh = _last(events, "tap_kh")
+        kh = last_read(events, "tap_kh")
     if kh is None:
         return None
     return follows(lambda e: 7.0 * e * kh * CACO3_MG_PER_MEQ / 1000.0, rate, unit="g of lime a week at most")

@@ -5,24 +5,22 @@ from __future__ import annotations
 from datetime import datetime
 from typing import Final
 
+from lentic.advice.heat import heat_lost
 from lentic.advice.limits import nitrate_aim
 from lentic.advice.pane import factor_of
 from lentic.catalogue import Lamp, common, resolve, turtles
 from lentic.catalogue.hazards import NOTHING, Known, PartSet
 from lentic.catalogue.records import Record
 from lentic.logbook.tank import Fixture, Glass, Tank
-from lentic.science.constants import MONTH_D, STANDARD_GRAVITY
-from lentic.science.heat import heater_power, wall_transmittance
+from lentic.science.constants import MONTH_D, STANDARD_GRAVITY, YEAR_D
 
 FLOOR_KN_M2: Final = 1.5
 """Live load of floors in homes: a builders' text, not the code itself. [kN/m²]"""
 GLASS_KG_L: Final = 2.5
 """Density of glass, EN 572-1. [kg/L]"""
-CONDUCTIVITY: Final = {"glass": 1.0, "acrylic": 0.19}
-"""Thermal conductivity of the panes. [W/m/K]"""
 HOT: Final = frozenset({"basking", "basking_uvb"})
-WARM_WATER_C, ROOM_C, HUMIDITY = 25.0, 20.0, 0.5
-"""Where nothing is written: water, room and its humidity for the heat the tank loses; common practice, no source."""
+WARM_WATER_C, ROOM_C = 25.0, 20.0
+"""Water and room for the heat the tank loses where nothing is written; common practice, no source. [°C]"""
 _PATHS: Final = {"nothing": "open", "glass": "glass", "acrylic": "acrylic", "mesh": "fine_mesh"}
 AT_RISK: Final = ("child_under_5", "adult_65_plus", "weak_immunity")
 CARRIES: Final = 2.0
@@ -82,27 +80,18 @@ def floor_area(tank: Tank) -> float | None:
 
 
 def heat_loss_per_degree(tank: Tank) -> float | None:
-    """Return the heat the tank loses for each degree over the room, walls and open surface together. [W/K]"""
-    glass, room = tank.glass, tank.room
-    if None in (glass.length_cm, glass.width_cm, glass.water_depth_cm) or glass.pane_mm is None:
+    """Return the heat the tank loses for each degree over the room, worked out from its measures. [W/K]"""
+    if tank.glass.pane_mm is None:
         return None
-    length, width, depth = (
-        float(each or 0.0) / 100.0 for each in (glass.length_cm, glass.width_cm, glass.water_depth_cm)
-    )
-    walls = 2.0 * (length + width) * depth + length * width
-    conductance = walls * float(
-        wall_transmittance(glass.pane_mm / 1000.0, CONDUCTIVITY.get(glass.pane or "glass", 1.0))
-    )
-    air = room.temperature_c if room.temperature_c is not None else ROOM_C
+    air = tank.room.temperature_c if tank.room.temperature_c is not None else ROOM_C
     water = max(tank.heater.set_c if tank.heater and tank.heater.set_c is not None else WARM_WATER_C, air + 2.0)
-    openness = 1.0 if glass.lid_open_fraction is None else glass.lid_open_fraction
-    humidity = room.relative_humidity if room.relative_humidity is not None else HUMIDITY
-    return float(heater_power(conductance, water, air, humidity, length * width, openness)) / (water - air)
+    lost = heat_lost(tank, water, air)
+    return None if lost is None else lost / (water - air)
 
 
 def _home(tank: Tank, now: datetime) -> dict[str, Known]:
     home = tank.home
-    years = None if home.seams_made is None else (tank.local_date(now) - home.seams_made).days / 365.25
+    years = None if home.seams_made is None else (tank.local_date(now) - home.seams_made).days / YEAR_D
     return known_only(
         {
             "tank.rim_above_foothold_cm": home.rim_above_foothold_cm,

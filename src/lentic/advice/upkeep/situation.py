@@ -16,6 +16,7 @@ from lentic.advice.habits import (
     RINSE_EVERY_D,
     WATER_TESTS,
     WEIGH_EVERY_D,
+    last_read,
     rhythm,
     usual_litres,
 )
@@ -106,10 +107,10 @@ def new_water(tank: Tank, events: Sequence[Event], litres: float | None = None) 
     real = tank.water_litres
     usual = litres if litres is not None else usual_litres(tank, events)
     share = None if usual is None or not real else min(usual / real, 1.0)
-    tank_c = _last(events, "temperature")
+    tank_c = last_read(events, "temperature")
     if tank_c is None and tank.heater is not None:
         tank_c = tank.heater.set_c
-    tap_c = _last(events, "tap_temperature")
+    tap_c = last_read(events, "tap_temperature")
     tap_c = tank.source_water.temperature_c if tap_c is None else tap_c
     least = None if tank_c is None or not share else tank_c - LARGEST_STEP_K / share
     kettle = None
@@ -121,11 +122,6 @@ def new_water(tank: Tank, events: Sequence[Event], litres: float | None = None) 
         litres=usual, share=share, tank_c=tank_c, tap_c=tap_c, at_least_c=least, kettle_l=kettle,
         disinfectant=disinfectant, conditioner=conditioner, dose_g=_dose(tank, conditioner, usual),
     )  # fmt: skip
-
-
-def _last(events: Sequence[Event], quantity: str) -> float | None:
-    found = [e.value for e in events if isinstance(e, Reading) and e.quantity == quantity and not e.below]
-    return found[-1] if found else None
 
 
 def _disinfectant(tank: Tank) -> str:
