@@ -15,6 +15,7 @@ from lentic.logbook.trials import FACTORS
 from lentic.web.draw.marks import chance_severity
 from lentic.web.draw.pictures import plan_rows, trial_rows
 from lentic.web.forms import Posted
+from lentic.web.pages.why import waiting
 from lentic.web.render import add_globals, around, desk_of, done, page
 
 router = APIRouter()
@@ -55,7 +56,7 @@ def show(request: Request) -> Response:
     asked = desk.ask(here.name, "decide")
     opened = desk.opened(here.name)
     if asked.view is None or isinstance(opened, NotYet):
-        return page(request, "waiting.html", title="Decide", place="Decide", asked=asked, waits="the plans")
+        return waiting(request, "Decide", asked, "what each plan does", "Decide", under="Compare")
     view: Decision = asked.view
     dials = dials_of(request)
     own = shaped(opened, desk.held(here.name).stamp, dials, view) if dials and asked.fresh else None
@@ -81,7 +82,7 @@ def look(request: Request, factor: str = "", to: float = 0.0) -> Response:
         raise AskError(f"A trial turns one of {', '.join(FACTORS)}. Choose it on Decide.")
     asked = desk_of(request).ask(here.name, "trial", factor=factor, to=to)
     if asked.view is None:
-        return page(request, "waiting.html", title="A trial", place="Decide", asked=asked, waits="the prediction")
+        return waiting(request, "A trial", asked, "the prediction", "Decide", under="Trials")
     return page(request, "trial.html", title="A trial", place="Decide", asked=asked, answer=asked.answer,
                 trial=asked.view, factor=factor, to=to, count=None, closed=None, ended=None, day=0,
                 charts=trial_rows(asked.view, here.preferences))  # fmt: skip
@@ -95,7 +96,7 @@ def begin(request: Request, form: Posted) -> Response:
     if name is None or factor not in FACTORS or to is None:
         raise AskError("Choose one change on Decide first.")
     asked = desk.ask(name, "trial", factor=factor, to=to)
-    if asked.view is None:
+    if asked.view is None or not asked.fresh:
         return done(request, f"/decide/trial?factor={factor}&to={to:g}", "The log has moved on: look at it once more.")
     kept = start(desk.where(name), asked.view)
     return done(request, f"/decide/trials/{kept.number}", f"Written down as trial {kept.number}. Change nothing else.")
@@ -138,7 +139,7 @@ def end(request: Request, number: int, form: Posted) -> Response:
     if name is None:
         raise AskError("There is no tank.")
     asked = desk.ask(name, "verdict", number=number)
-    if asked.view is None:
+    if asked.view is None or not asked.fresh:
         raise AskError("The verdict is still being worked out. Look again in a moment.")
     close(desk.where(name), asked.view)
     return done(request, f"/decide/trials/{number}", f"Trial {number} is closed.")

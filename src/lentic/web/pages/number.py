@@ -9,6 +9,7 @@ from lentic.keeper.decide import shaped
 from lentic.keeper.number import number_from, question_of
 from lentic.keeper.opening import NotYet
 from lentic.web.pages.decide import dials_of
+from lentic.web.pages.why import waiting
 from lentic.web.render import around, desk_of, done, page
 
 router = APIRouter()
@@ -25,7 +26,8 @@ def show(request: Request, name: str) -> Response:
     asked = desk.ask(tank, question.ask, **question.arguments)
     opened = desk.opened(tank)
     if asked.view is None or isinstance(opened, NotYet):
-        return page(request, "waiting.html", title="One number", place="Why", asked=asked, waits="this number")
+        place = "Decide" if question.ask == "decide" else "Why"
+        return waiting(request, "One number", asked, "this number", place, under=question.title)
     view = asked.view
     if question.ask == "decide" and asked.fresh and (dials := dials_of(request)):
         view = shaped(opened, desk.held(tank).stamp, dials, view) or view

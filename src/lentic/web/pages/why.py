@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
@@ -9,6 +11,7 @@ from lentic.advice.causes import SUBJECTS, Causes
 from lentic.advice.over_time import SPANS, within
 from lentic.advice.why import span_words
 from lentic.advice.words import chance
+from lentic.keeper.desk import Asked
 from lentic.keeper.opening import AskError
 from lentic.web.draw.marks import line_sample
 from lentic.web.draw.pictures import flow_of, picture_of
@@ -35,6 +38,12 @@ TROUBLES = {
 }  # fmt: skip
 
 
+def waiting(request: Request, title: str, asked: Asked[Any], waits: str, place: str = "Why", **more: Any) -> Response:
+    """Show what stands in the place of an answer: why there is none yet, or how far the work on it is."""
+    values = {"under": title, "troubles": None, "of": ""} | more
+    return page(request, "why_waiting.html", title=title, place=place, asked=asked, waits=waits, **values)
+
+
 @router.get("/why")
 def balance(request: Request, weeks: str = "8", element: str = "N") -> Response:
     """Show the balance as a drawing and in numbers."""
@@ -46,7 +55,7 @@ def balance(request: Request, weeks: str = "8", element: str = "N") -> Response:
     asked = desk_of(request).ask(name, "why", weeks=WEEKS[weeks][1])
     view = asked.view
     if view is None:
-        return page(request, "waiting.html", title="Balance", place="Why", asked=asked, waits="the balance")
+        return waiting(request, "Balance", asked, "the balance")
     return page(
         request, "balance.html", title="Balance", place="Why", asked=asked, answer=asked.answer,
         view=view, weeks=weeks, choices=WEEKS, element=element, elements=ELEMENTS, drawing=flow_of(view.of(element)),
@@ -64,7 +73,7 @@ def readings(request: Request, span: str = "3 months", back: int = 0) -> Respons
         raise AskError(f"Readings are shown over {', '.join(SPANS)}.")
     asked = desk_of(request).ask(here.name, "over_time")
     if asked.view is None:
-        return page(request, "waiting.html", title="Readings", place="Why", asked=asked, waits="the readings")
+        return waiting(request, "Readings", asked, "the past day by day")
     view = within(asked.view, span, back)
     return page(
         request, "readings.html", title="Readings", place="Why", asked=asked, answer=asked.answer,
@@ -85,8 +94,7 @@ def causes(request: Request, of: str = "algae") -> Response:
     desk = desk_of(request)
     asked = desk.ask(here.name, "causes", of=of)
     if asked.view is None:
-        return page(request, "waiting.html", title="Causes", place="Why", asked=asked, waits="what may lie behind it",
-                    of=of, troubles=TROUBLES)  # fmt: skip
+        return waiting(request, "Causes", asked, "what may lie behind it", of=of, troubles=TROUBLES)
     quantity = {"algae": "algae_panes"}.get(of, of)
     past = desk.ask(here.name, "over_time")
     whole = within(past.view, "the whole log") if past.view else None
