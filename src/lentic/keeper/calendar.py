@@ -39,9 +39,12 @@ def dates(
     if isinstance(opened, NotYet):
         return opened
     coming = forecast or (_forecast(where, say) if may_fit else None)
-    slow = slow_dates(opened.tank, opened.events, opened.tank.local_date(opened.begin))
-    due = dates_of(opened.tank, opened.events, opened.begin, coming, _trials(where, opened), slow)
-    view = Dates(tank=opened.tank.name, begin=opened.tank.local_time(opened.begin), due=due, at=_hour(where))
+    # from the midnight that has passed: what is overdue is due today, and its reminder comes today
+    today = opened.tank.local_date(opened.end)
+    begin = opened.tank.utc(today, time())
+    slow = slow_dates(opened.tank, opened.events, today)
+    due = dates_of(opened.tank, opened.events, begin, coming, _trials(where, opened), slow)
+    view = Dates(tank=opened.tank.name, begin=opened.tank.local_time(begin), due=due, at=_hour(where))
     return Answer(view=view, problems=opened.problems, cautions=opened.cautions)
 
 

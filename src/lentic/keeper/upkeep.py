@@ -294,7 +294,8 @@ def _shown(run: Run, tank: Tank, moment: datetime) -> Now:
         waits_until=tank.local_time(until) if until is not None and until > moment else None,
         off_since=tank.local_time(since) if since is not None else None,
         reminders=_local(reminders(run, moment), tank),
-        left_out=tuple((step.title, why) for step, why in skipped(run)), can_end=run.done, closed_canister=run.closed_canister,
+        left_out=tuple((step.title, why) for step, why in skipped(run)), can_end=run.done,
+        closed_canister=run.closed_canister,
     )  # fmt: skip
 
 

@@ -8,6 +8,7 @@ import ipaddress
 import secrets
 from collections.abc import Callable, Mapping
 from http.cookies import CookieError, SimpleCookie
+from urllib.parse import parse_qs
 
 from starlette.datastructures import Headers, MutableHeaders
 from starlette.requests import Request
@@ -36,6 +37,8 @@ HEADERS: Mapping[str, str] = {
 }
 OPEN_TO_ALL = ("/pair/", "/static/")
 """What a machine that was not let in may ask for: the page that lets it in, and how that page looks."""
+CALENDAR_KEY = "calendar_key"
+"""The setting that holds what a calendar shows instead of being paired; it opens the dates and nothing else."""
 NOT_PAIRED = (
     "This device is not paired. On the computer that runs lentic, open the page 'Devices' and scan the code with "
     "this device.\n"
@@ -146,7 +149,16 @@ class Door:
             if (now - device.seen).total_seconds() > 60.0:
                 self.desk.store.seen(device.id, now)
             return True
-        return str(scope["path"]).startswith(OPEN_TO_ALL)
+        return str(scope["path"]).startswith(OPEN_TO_ALL) or self._keyed(scope)
+
+    def _keyed(self, scope: Scope) -> bool:
+        """Tell whether a calendar asks for the dates with the household's key."""
+        path = str(scope["path"])
+        if not (path.startswith("/calendar/") and path.endswith(".ics") and scope["method"] in SAFE):
+            return False
+        shown = parse_qs(scope.get("query_string", b"").decode("latin-1")).get("key", [""])[0]
+        key = self.desk.store.settings().get(CALENDAR_KEY, "")
+        return bool(key) and hmac.compare_digest(shown.encode(), key.encode())
 
 
 def from_here(headers: Headers) -> bool:

@@ -5,12 +5,14 @@ from __future__ import annotations
 from fastapi import APIRouter
 
 from lentic.web.pages import (
+    again,
     bring,
+    calendar,
+    cards,
     decide,
     devices,
     log,
     number,
-    places,
     preferences,
     records,
     start,
@@ -24,6 +26,6 @@ from lentic.web.pages import (
 PAGES: tuple[APIRouter, ...] = (
     today.router, bring.router, log.router, start.router, tank.router, tanks.router, devices.router, preferences.router,
     why.router, number.router, decide.router, records.router, upkeep.router,
-    places.router,
+    cards.router, calendar.router, again.router,
 )  # fmt: skip
-"""Every page, in the order in which addresses are looked up; `places` holds what is not filled yet and stays last."""
+"""Every page, in the order in which addresses are looked up."""
