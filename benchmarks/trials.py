@@ -2,9 +2,9 @@
 
 Run `python benchmarks/trials.py [--tanks N] [--json FILE]`. Each tank lives in the small world of
 `examples/daily_tank.py`, which shares nothing with the model of the package, and is logged as people log: no plants, a
-heavy load, nitrate in the tens. After twelve weeks its keeper feeds a third less, on trial. In one life that is so, and
-a twin that goes on as before says by how much nitrate fell; in another somebody feeds the rest behind the keeper's
-back, so that the log says a third less and the water gets as much as before: there the true effect is none.
+heavy load, nitrate in the tens. After twelve weeks its keeper feeds a quarter less, on trial. In one life that is so,
+and a twin that goes on as before says by how much nitrate fell; in another somebody feeds the rest behind the keeper's
+back, so that the log says a quarter less and the water gets as much as before: there the true effect is none.
 """
 
 from __future__ import annotations
@@ -38,8 +38,8 @@ from lentic.learn.forecast import futures, planned_events
 from lentic.logbook.events import Event, Feed
 from lentic.logbook.trials import Ended
 
-SEED, BEFORE_D, LESS, MORE = 4711, 84, 0.67, 2.5
-WANTED = (0.20, 0.32)
+SEED, BEFORE_D, LESS, MORE = 4711, 84, 0.75, 2.5
+WANTED = (0.20, 0.30)
 """A true effect counts as one of a quarter between these. [-]"""
 
 
@@ -105,7 +105,7 @@ def opened(keeper: Tester, toml: dict[str, object], end: date) -> Opened:
 
 
 def tried(keeper: Tester, toml: dict[str, object], behind: float) -> tuple[Ended, float, int]:
-    """Return the verdict on a third less food, by how much nitrate truly fell, and how long it took."""
+    """Return the verdict on a quarter less food, by how much nitrate truly fell, and how long it took."""
     first = keeper.start + timedelta(days=BEFORE_D)
     start = opened(keeper, toml, first)
     fit = fitted(start)
@@ -115,7 +115,7 @@ def tried(keeper: Tester, toml: dict[str, object], behind: float) -> tuple[Ended
     less += [replace(e, grams=LESS * e.grams) for e in fed if isinstance(e, Feed)]
     less.sort(key=lambda e: e.time)
     runs = [futures(fit, start.events, plan, start.begin, DAYS) for plan in ((), less)]
-    trial = trial_of(fit, start.events, start.begin, now, replace(now, ration=LESS), "a third less food", *runs)
+    trial = trial_of(fit, start.events, start.begin, now, replace(now, ration=LESS), "a quarter less food", *runs)
     if trial is None:
         raise SystemExit("no trial")
     trial = replace(trial, goal="nitrate", wanted=-1)

@@ -13,7 +13,7 @@ from lentic.advice.forecast import UNITS, shown
 from lentic.advice.limits import limits_for
 from lentic.advice.routine import DIALS, Routine
 from lentic.advice.trials.effect import Compared, can_be_seen, sd_of_share
-from lentic.advice.trials.sight import GOALS, NITRATE, SCRAPING, nitrate_shown, on_scraping
+from lentic.advice.trials.sight import GOALS, NITRATE, SCRAPING, on_scraping, shows
 from lentic.learn.evidence import COLOUR_SD
 from lentic.learn.fit import Fit
 from lentic.learn.forecast import Futures
@@ -77,7 +77,7 @@ def _nitrate_seen(fit: Fit, log: Sequence[Event], control: Futures, changed: Fut
         some = places[:count]
         made = Compared(
             day=np.asarray(some, dtype=np.float64), observed=np.zeros(count), sd=np.full(count, COLOUR_SD),
-            control=nitrate_shown(fit, control, some), changed=nitrate_shown(fit, changed, some),
+            control=shows(fit, control, NITRATE, some), changed=shows(fit, changed, NITRATE, some),
         )  # fmt: skip
         if can_be_seen(sd_of_share(made)):
             return some[-1], count

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from datetime import datetime, timedelta
 from itertools import pairwise
 
@@ -10,14 +11,18 @@ import numpy as np
 import numpy.typing as npt
 
 from lentic.advice.trials.effect import Compared
-from lentic.learn.evidence import COLOUR_SD, FLOORS
+from lentic.learn.evidence import COLOUR_SD, FIRST_STEP, FLOORS, MEQ_PER_DKH
 from lentic.learn.fit import Fit
 from lentic.learn.forecast import Futures, scraping_interval
 from lentic.logbook.events import Event, Reading, Scrape
 
 Array = npt.NDArray[np.float64]
 
-NITRATE, SCRAPING = "nitrate", "scraping"
+NITRATE, SCRAPING, KH = "nitrate", "scraping", "kh"
+BESIDE = (NITRATE, "phosphate", KH)
+"""Readings that food, water and plants move together."""
+KH_SD = 0.14
+"""Error of a drop test: half a drop either way, and the eye; common practice, no source. [meq/L]"""
 GOALS: Mapping[str, tuple[str, int]] = {NITRATE: ("mg/L NO3", -1), SCRAPING: ("days between scrapings", 1)}
 """What a trial is judged by -> unit, and whether less (-1) or more (1) of it is wanted."""
 SCRAPING_SD = 0.3
@@ -27,32 +32,54 @@ LONGEST_D = 60.0
 LEAST_SCRAPES = 2
 
 
-def nitrate_shown(fit: Fit, found: Futures, places: Sequence[int]) -> Array:
-    """Return what this keeper's kit would show, as a logarithm, shape (reading, member)."""
-    kit = fit.ensemble.gather(fit.ensemble["kit_nitrate"])
-    return np.asarray(np.log(found.values[NITRATE][list(places)] * kit + FLOORS[NITRATE]), dtype=np.float64)
+@dataclass(frozen=True, kw_only=True)
+class Row:
+    """One reading of the trial: what, on which day of it, on a scale with even errors."""
+
+    quantity: str
+    place: int
+    value: float
+    sd: float
 
 
-def nitrate_readings(log: Sequence[Event], begun: datetime, found: Futures, local: Mapping[datetime, int]) -> Array:
-    """Return (place of the day, logarithm of the reading, its error) of each nitrate reading of the trial."""
+def shows(fit: Fit, found: Futures, quantity: str, places: Sequence[int]) -> Array:
+    """Return what this keeper's kit would show on some days, shape (reading, member)."""
+    values = found.values[quantity][list(places)]
+    if quantity == KH:
+        return np.asarray(values, dtype=np.float64)
+    kit = fit.ensemble.gather(fit.ensemble[f"kit_{quantity}"])
+    return np.asarray(np.log(values * kit + FLOORS[quantity]), dtype=np.float64)
+
+
+def readings_of(log: Sequence[Event], begun: datetime, found: Futures, local: Mapping[datetime, int]) -> list[Row]:
+    """Return the readings of a trial that tell of its goal: nitrate, and what moves with it."""
     rows = []
     for event in log:
-        if not isinstance(event, Reading) or event.quantity != NITRATE or event.above or event.time <= begun:
+        if not isinstance(event, Reading) or event.quantity not in BESIDE or event.above or event.time <= begun:
             continue
-        place = local.get(event.time)
-        if place is not None and 0 <= place < len(found.days):
-            value = 0.7 * event.value if event.below else event.value
-            rows.append((float(place), float(np.log(value + FLOORS[NITRATE])), COLOUR_SD))
-    return np.asarray(rows, dtype=np.float64).reshape(-1, 3)
+        place = local.get(event.time, -1)
+        if not 0 <= place < len(found.days):
+            continue
+        if event.quantity == KH:
+            rows.append(Row(quantity=KH, place=place, value=event.value - 0.5 * MEQ_PER_DKH, sd=KH_SD))
+        else:
+            value = FIRST_STEP * event.value if event.below else event.value
+            logarithm = float(np.log(value + FLOORS[event.quantity]))
+            rows.append(Row(quantity=event.quantity, place=place, value=logarithm, sd=COLOUR_SD))
+    return rows
 
 
-def on_nitrate(fit: Fit, control: Futures, changed: Futures, rows: Array) -> Compared:
-    """Return nitrate readings beside what the possible tanks would have shown."""
-    places = [int(place) for place in rows[:, 0]]
+def on_readings(fit: Fit, control: Futures, changed: Futures, rows: Sequence[Row]) -> Compared:
+    """Return readings beside what the possible tanks would have shown; one kit tells of the drift another sees."""
     return Compared(
-        day=rows[:, 0], observed=rows[:, 1], sd=rows[:, 2], control=nitrate_shown(fit, control, places),
-        changed=nitrate_shown(fit, changed, places),
+        day=np.array([float(row.place) for row in rows]),
+        observed=np.array([row.value for row in rows]),
+        sd=np.array([row.sd for row in rows]), control=_stacked(fit, control, rows), changed=_stacked(fit, changed, rows),
     )  # fmt: skip
+
+
+def _stacked(fit: Fit, found: Futures, rows: Sequence[Row]) -> Array:
+    return np.concatenate([shows(fit, found, row.quantity, [row.place]) for row in rows], axis=0)
 
 
 def on_scraping(control: Futures, changed: Futures, last: int, gaps: Sequence[float], count: int) -> Compared:

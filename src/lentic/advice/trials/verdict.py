@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from datetime import datetime, timedelta
 
 from lentic.advice.trials.effect import Effect, effect_of
-from lentic.advice.trials.sight import LEAST_SCRAPES, NITRATE, nitrate_readings, on_nitrate, on_scraping, scraping_gaps
+from lentic.advice.trials.sight import LEAST_SCRAPES, NITRATE, on_readings, on_scraping, readings_of, scraping_gaps
 from lentic.advice.trials.undo import signs_of_harm, spoiled_by, undone
 from lentic.advice.words import day_words, listed, number
 from lentic.learn.fit import Fit
@@ -42,8 +42,9 @@ def _effect(fit: Fit, before: Sequence[Event], during: Sequence[Event], trial: T
     changed = futures(fit, before, during, trial.begun, days)
     control = futures(fit, before, undone(trial, during), trial.begun, days)
     if trial.goal == NITRATE:
-        rows = nitrate_readings(during, trial.begun, changed, _places(fit, during, changed))
-        return effect_of(on_nitrate(fit, control, changed, rows)) if len(rows) else None
+        rows = readings_of(during, trial.begun, changed, _places(fit, during, changed))
+        nitrate = any(row.quantity == NITRATE for row in rows)
+        return effect_of(on_readings(fit, control, changed, rows)) if nitrate else None
     gaps = scraping_gaps([*before, *during], trial.begun)
     if len(gaps) < LEAST_SCRAPES:
         return None
