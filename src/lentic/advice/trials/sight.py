@@ -74,7 +74,9 @@ def on_readings(fit: Fit, control: Futures, changed: Futures, rows: Sequence[Row
     return Compared(
         day=np.array([float(row.place) for row in rows]),
         observed=np.array([row.value for row in rows]),
-        sd=np.array([row.sd for row in rows]), control=_stacked(fit, control, rows), changed=_stacked(fit, changed, rows),
+        sd=np.array([row.sd for row in rows]),
+        control=_stacked(fit, control, rows),
+        changed=_stacked(fit, changed, rows),
     )  # fmt: skip
 
 
