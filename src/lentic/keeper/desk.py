@@ -29,6 +29,7 @@ from lentic.logbook.household import FAILED, Entry, Household, Job
 from lentic.logbook.tank import Tank
 
 View = TypeVar("View")
+Known = TypeVar("Known")
 Clock = Callable[[], datetime]
 
 ASKS: dict[str, str] = {
@@ -120,6 +121,7 @@ class Desk:
         """Called when there is new work; the face sets it."""
         self._lock = threading.Lock()
         self._held: dict[str, Held] = {}
+        self._once: dict[tuple[str, str], tuple[str, Any]] = {}
         self._answers: OrderedDict[tuple[str, str], tuple[Answer[Any] | NotYet, datetime]] = OrderedDict()
 
     def close(self) -> None:
@@ -157,6 +159,19 @@ class Desk:
         """Return the tank ready for quick questions, as it will stand at the end of today."""
         held = self.held(name)
         return opened_from(self.where(name, self.end_of_day(held.tank)), held.tank, held.events)
+
+    def once(self, tank: str, what: str, work: Callable[[], Known]) -> Known:
+        """Return what follows from a tank's log as it stands today; it is worked out once, here and now."""
+        stamp = f"{self.store.stamp(tank)} {self.end_of_day(self.held(tank).tank)}"
+        place = (tank, what)
+        with self._lock:
+            kept = self._once.get(place)
+        if kept is None or kept[0] != stamp:
+            kept = (stamp, work())
+            with self._lock:
+                self._once[place] = kept
+        found: Known = kept[1]
+        return found
 
     def ask(self, tank: str, ask: str, **arguments: Any) -> Asked[Any]:
         """Return the newest answer to a question without waiting, and have a newer one worked out if need be."""

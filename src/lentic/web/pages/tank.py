@@ -27,8 +27,9 @@ def show(request: Request) -> Response:
         return done(request, "/start")
     desk = desk_of(request)
     tank = desk.held(name).tank
+    assumed = desk.once(name, "assumed", lambda: describing.assumptions(desk, name))
     return page(
-        request, "tank.html", title="Tank", groups=describing.form_of(tank), assumed=describing.assumptions(desk, name),
+        request, "tank.html", title="Tank", groups=describing.form_of(tank), assumed=assumed,
         since=describing.since(desk, name), litres=_litres(request), subpages=SUBPAGES,
     )  # fmt: skip
 

@@ -61,7 +61,7 @@ def show(request: Request) -> Response:
         request, "today.html", title="Today", place="Today", asked=asked if asked.work is not None else standing,
         view=view, sentence=sentence, more=more, kicker=_kicker(held.tank, local, events[-1].time),
         rows=[_row(each) for each in states(over, local.replace(tzinfo=None))] if over else None,
-        slow=[clock for fill in SLOW_CLOCKS for clock in fill(desk, name)],
+        slow=desk.once(name, "slow clocks", lambda: [clock for fill in SLOW_CLOCKS for clock in fill(desk, name)]),
         wait=in_order(view.can_wait) if view is not None else None,
         unknown=not_known(over, view) if over is not None and view is not None else (),
         usual=[u for u in usual(held.tank, events) if u.line][:5], receipt=receipt,
