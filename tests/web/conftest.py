@@ -161,6 +161,12 @@ def nobody(tmp_path: Path) -> Kept:
     return Kept(home=tmp_path / "home", clock=CLOCK, tank="")
 
 
+@pytest.fixture
+def plain(nobody: Kept) -> Kept:
+    """The example with nothing worked out, for pages that wait for no fit. May be written into."""
+    return Kept(home=nobody.home, clock=CLOCK, tank=logbook.import_folder(LOFT, CLOCK, nobody.home).tank)
+
+
 def client_of(app: FastAPI, peer: str = "127.0.0.1", host: str = "127.0.0.1:8420", **more: Any) -> TestClient:
     """Return a client that comes from a peer and asks under a name; redirects are shown, not followed."""
     return TestClient(app, base_url=f"http://{host}", client=(peer, 50000), follow_redirects=False, **more)

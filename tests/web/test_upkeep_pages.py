@@ -6,18 +6,15 @@ import re
 from collections import Counter
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
-from pathlib import Path
 from typing import Any
 
 import pytest
 
-from lentic.keeper import logbook
 from lentic.logbook.events import Change, Event, Power, Reading, Scrape, Siphon, without_voided
 
 Posts = Callable[..., Any]
-LOFT = Path(__file__).parents[2] / "examples" / "loft-tank"
 BEGUN = datetime(2026, 4, 6, 8, tzinfo=UTC)
 LONG_MS = 15_000
 
@@ -39,12 +36,6 @@ class Stand:
         """Return what the log gained and what of it stands, oldest first."""
         desk = self.app.state.desk
         return list(without_voided(desk.held(desk.store.tanks()[0]).events)[self.before :])
-
-
-@pytest.fixture
-def plain(nobody: Any) -> Any:
-    """The example with nothing worked out: a session waits for no fit."""
-    return replace(nobody, tank=logbook.import_folder(LOFT, BEGUN, nobody.home).tank)
 
 
 @pytest.fixture

@@ -11,7 +11,7 @@ from starlette.staticfiles import StaticFiles
 
 from lentic import __version__
 from lentic.keeper.desk import Desk
-from lentic.web import api, trouble
+from lentic.web import api, api_doing, trouble
 from lentic.web.door import Door
 from lentic.web.pages import PAGES
 from lentic.web.pairing import Tickets
@@ -57,6 +57,7 @@ def make_app(settings: Settings) -> FastAPI:
     for router in PAGES:
         app.include_router(router, include_in_schema=False)
     app.include_router(api.router)
+    app.include_router(api_doing.router)
     app.mount("/static", KeptFiles(directory=HERE / "static"), name="static")
     trouble.add_to(app)
     app.add_middleware(Door, settings=settings, desk=desk, broken=trouble.broken)
