@@ -67,10 +67,11 @@ class Record:
 
 @dataclass(frozen=True, kw_only=True)
 class OverTime:
-    """All quantities of a tank over a span of time; `first` is where the log begins."""
+    """All quantities of a tank over a span: `first` is where the log begins, `since` where the estimate does."""
 
     tank: str
     first: datetime
+    since: datetime
     begin: datetime
     now: datetime
     end: datetime
@@ -105,7 +106,8 @@ def over_time_of(fit: Fit, events: Sequence[Event], before: Past, coming: Foreca
     kinds = sum(bool(r.reads) for r in records)
     said = f"{count} readings of {kinds} quantities since {day_words(first)} {first.year}."
     return OverTime(
-        tank=tank.name, first=first, begin=first, now=coming.begin, end=coming.series[0].times[-1],
+        tank=tank.name, first=first, since=datetime.combine(before.days[0], time()), begin=first,
+        now=coming.begin, end=coming.series[0].times[-1],
         records=tuple(records),
         sentence=said if count else "No reading is in the log yet: all of this is what tanks of this kind do.",
     )  # fmt: skip

@@ -79,6 +79,8 @@ WIDE = Frame(width=900.0, plot=190.0, left=60.0, right=888.0, top=24.0, kind="ch
 PHONE = Frame(width=320.0, plot=150.0, left=56.0, right=312.0, top=24.0, kind="chart draw-phone", beside=False)
 SMALL = Frame(width=290.0, plot=114.0, left=56.0, right=284.0, top=8.0, kind="chart chart-small", beside=False)
 """For plans beside each other: the same axes in each, made by giving all of them the same `span`."""
+LONG = timedelta(days=550)
+"""Beyond it only half years are named, each with its year."""
 STEPS = (1.0, 2.0, 2.5, 5.0, 10.0)
 
 
@@ -225,10 +227,12 @@ def _time_axis(sheet: Sheet, axes: _Axes) -> None:
     _date(sheet, frame.right, y, day(chart.end, years), "end", "t2")
     if not frame.beside:
         return
+    long = chart.end - chart.begin > LONG
     first = (chart.begin.replace(day=1, hour=0, minute=0) + timedelta(days=32)).replace(day=1)
     while first < chart.end:
         x = axes.x(first)
-        if _date(sheet, x, y, day(first, years and first.month == 1), "middle", "t2"):
+        wanted = not long or first.month in (1, 7)
+        if wanted and _date(sheet, x, y, day(first, years and (long or first.month == 1)), "middle", "t2"):
             sheet.line(x, axes.bottom, x, axes.bottom + 4.0, "ax")
         first = (first + timedelta(days=32)).replace(day=1)
 
