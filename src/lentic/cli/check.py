@@ -27,6 +27,7 @@ def check(
     """What is dangerous here, or in a THING about to be bought, dosed, fed, planted or done."""
     from lentic.cli import show_check
     from lentic.keeper import check as checking
+    from lentic.keeper.as_json import check_json
     from lentic.keeper.opening import NotYet
 
     if folder and name:
@@ -37,6 +38,6 @@ def check(
         if passing and not quiet:
             click.echo(f"Not kept, for it changes by the day or is of this thing only: {', '.join(passing)}.", err=True)
     answer = checking.check(where, things, facts)
-    give(answer, json_to, show_check.check_lines, show_check.check_json)
+    give(answer, json_to, show_check.check_lines, check_json)
     if not isinstance(answer, NotYet) and answer.view.stopped:
         raise SystemExit(CANNOT_SAY)

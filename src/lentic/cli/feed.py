@@ -27,6 +27,7 @@ def feed(
     """What to feed: grams for this animal, the menu summed, and what each food does to the water."""
     from lentic.cli import show_feed
     from lentic.keeper import food
+    from lentic.keeper.json_feed import feed_json
 
     answer = food.feed(where_of(name, folder, now), weeks, foods, nitrate, mixes)
-    give(answer, json_to, show_feed.feed_lines, show_feed.feed_json)
+    give(answer, json_to, show_feed.feed_lines, feed_json)

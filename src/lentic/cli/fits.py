@@ -27,14 +27,16 @@ def fits(
     """Would this fish, snail, shrimp, turtle or plant work here: THING [COUNT]; without a thing, which would."""
     from lentic.cli import show_fits
     from lentic.keeper import company
+    from lentic.keeper.as_json import plain
+    from lentic.keeper.json_fits import newcomer_json
     from lentic.keeper.opening import NotYet
 
     where = where_of(tank, folder, now)
     if not thing:
-        give(company.company(where), json_to, show_fits.survey_lines, show_fits.survey_json)
+        give(company.company(where), json_to, show_fits.survey_lines, plain)
         return
     name, count = company.parted(thing)
     answer = company.fits(where, name, count, size, grams)
-    give(answer, json_to, show_fits.newcomer_lines, show_fits.newcomer_json)
+    give(answer, json_to, show_fits.newcomer_lines, newcomer_json)
     if not isinstance(answer, NotYet) and answer.view.danger.stopped:
         raise SystemExit(CANNOT_SAY)

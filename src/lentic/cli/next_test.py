@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import asdict
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import click
 
@@ -18,9 +16,10 @@ if TYPE_CHECKING:
 @of_a_tank
 def next_test(name: str | None, folder: str | None, now: str | None, json_to: str | None, quiet: bool) -> None:
     """Which reading would tell most for the next decision, for its work and price."""
+    from lentic.keeper.as_json import plain
     from lentic.keeper.next_test import next_test as keeper
 
-    give(keeper(where_of(name, folder, now), say_to(quiet)), json_to, tests_lines, tests_json)
+    give(keeper(where_of(name, folder, now), say_to(quiet)), json_to, tests_lines, plain)
 
 
 def tests_lines(view: NextTests) -> list[str]:
@@ -34,8 +33,3 @@ def tests_lines(view: NextTests) -> list[str]:
     if view.tests:
         found.append("Minutes and prices are common practice; what is worth little is left out.")
     return found
-
-
-def tests_json(view: NextTests) -> Mapping[str, Any]:
-    """Return the tests for scripts."""
-    return asdict(view)

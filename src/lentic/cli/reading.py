@@ -25,8 +25,9 @@ def reading(
     """What readings mean here: "no3 40 mg/L NO3; ph 7.8", or the last of the log."""
     from lentic.cli import show_reading
     from lentic.keeper import readings
+    from lentic.keeper.as_json import plain
 
     if name and text is None and (folder or (" " in name and any(sign.isdigit() for sign in name))):
         name, text = None, name
     answer = readings.readings(where_of(name, folder, now), text, change, whole_log)
-    give(answer, json_to, show_reading.reading_lines, show_reading.reading_json)
+    give(answer, json_to, show_reading.reading_lines, plain)

@@ -16,6 +16,6 @@ def rounds(quarantine: tuple[str, ...], sick: tuple[str, ...], json_to: str | No
     """A round through all tanks: what to test first, the order, litres, conditioner, what to hand over."""
     from lentic.cli import show_rounds
     from lentic.keeper import rounds as asking
+    from lentic.keeper.json_rounds import rounds_json
 
-    give(asking.rounds(where_of(None, None, now), quarantine, sick), json_to, show_rounds.rounds_lines,
-         show_rounds.rounds_json)  # fmt: skip
+    give(asking.rounds(where_of(None, None, now), quarantine, sick), json_to, show_rounds.rounds_lines, rounds_json)

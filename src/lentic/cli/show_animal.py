@@ -4,34 +4,20 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from lentic.advice.findings import Finding, date_words
+from lentic.advice.findings import date_words
 from lentic.advice.shell import FRAMING, LEAVE, NORMAL
 from lentic.advice.signs import NOT_A_DIAGNOSIS
 from lentic.advice.winter import amount_g
 from lentic.advice.words import counted
+from lentic.cli.show_findings import finding_lines
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
     from lentic.advice.animal import Animals, AnimalView
     from lentic.advice.vet import VetPage
     from lentic.advice.winter import Gate
     from lentic.advice.words import Spread
 
-STATES = {"stop": "stop", "act": "today", "watch": "watch", "ask": "asks", "fine": "holds"}
 LATEST_MONTHS = 3
-
-
-def finding_lines(findings: Sequence[Finding]) -> list[str]:
-    """Return findings, each with what to do and where it comes from."""
-    found: list[str] = []
-    for each in findings:
-        found.append(f"  {STATES[each.state]:<6} {each.what}: {each.sentence}")
-        if each.do:
-            found.append(f"         do: {each.do}")
-        if each.source:
-            found.append(f"         from: {each.source}")
-    return found
 
 
 def animal_lines(view: Animals, winter: bool = False) -> list[str]:

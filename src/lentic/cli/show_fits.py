@@ -1,31 +1,13 @@
-"""Whether something would live here, as text and as JSON."""
+"""Whether something would live here, as text."""
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from lentic.advice.company import Fit, Survey
     from lentic.advice.planting import Planting
     from lentic.keeper.company import Newcomer
-
-
-def newcomer_json(view: Newcomer) -> dict[str, Any]:
-    """Return an answer and the findings beside it for scripts."""
-    from lentic.cli.show_check import check_json
-    from lentic.keeper.as_json import plain
-
-    return {
-        "tank": view.tank, "answer": view.answer, "fit": plain(view.fit), "danger": check_json(view.danger),
-    }  # fmt: skip
-
-
-def survey_json(view: Survey) -> dict[str, Any]:
-    """Return all tank mates with their answers for scripts."""
-    from lentic.keeper.as_json import plain
-
-    shown: dict[str, Any] = plain(view)
-    return shown
 
 
 def newcomer_lines(view: Newcomer) -> list[str]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from lentic.advice.findings import date_words
-from lentic.cli.show_animal import finding_lines
+from lentic.cli.show_findings import finding_lines
 
 if TYPE_CHECKING:
     from lentic.advice.home import HomeView

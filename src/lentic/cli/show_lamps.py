@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from lentic.advice.findings import date_words
 from lentic.advice.words import counted
-from lentic.cli.show_animal import finding_lines
+from lentic.cli.show_findings import finding_lines
 
 if TYPE_CHECKING:
     from lentic.advice.lamps import Lamps

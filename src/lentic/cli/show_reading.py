@@ -1,20 +1,12 @@
-"""Readings in their meaning as text and as JSON."""
+"""Readings in their meaning as text."""
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
-
-from lentic.keeper.as_json import plain
+from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from lentic.advice.disinfected import NewWater
     from lentic.advice.readings import Meaning
-
-
-def reading_json(view: Meaning) -> dict[str, Any]:
-    """Return the meaning of readings for scripts."""
-    found: dict[str, Any] = plain(view)
-    return found
 
 
 def reading_lines(view: Meaning) -> list[str]:

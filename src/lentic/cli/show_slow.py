@@ -4,22 +4,11 @@ from __future__ import annotations
 
 from lentic.advice.air import Air
 from lentic.advice.filtering import FilterState
-from lentic.advice.findings import Finding
 from lentic.advice.heat_wave import HeatDay
 from lentic.advice.level import Level
 from lentic.advice.words import day_words, number, ranged
+from lentic.cli.show_findings import finding_lines
 from lentic.keeper.slow import FilterView, Warmth
-
-STATES = {"stop": "Stop", "act": "Act", "watch": "Watch", "ask": "Asked", "fine": "Fine"}
-
-
-def finding_lines(findings: tuple[Finding, ...]) -> list[str]:
-    """Return findings as text, the most pressing first."""
-    found = []
-    for each in findings:
-        found.append(f"{STATES[each.state]}: {each.sentence}" + (f" {each.do}" if each.do else ""))
-        found += [f"    ({each.source})"] if each.source else []
-    return found
 
 
 def heat_lines(view: Warmth) -> list[str]:

@@ -1,19 +1,11 @@
-"""A tap card as text and as JSON."""
+"""A tap card as text."""
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
-
-from lentic.keeper.as_json import plain
+from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from lentic.advice.tap_card import TapCard
-
-
-def tap_json(view: TapCard) -> dict[str, Any]:
-    """Return a tap card for scripts."""
-    found: dict[str, Any] = plain(view)
-    return found
 
 
 def tap_lines(view: TapCard) -> list[str]:

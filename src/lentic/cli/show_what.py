@@ -1,27 +1,12 @@
-"""A record of the catalogue, as text and as JSON."""
+"""A record of the catalogue, as text."""
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from lentic.advice.record import Card, Row
     from lentic.catalogue import Unknown, Which
-
-
-def what_json(found: Card | Which | Unknown) -> dict[str, Any]:
-    """Return a record, or the question in its place, for scripts."""
-    from lentic.advice.record import Card
-    from lentic.catalogue import Which
-    from lentic.keeper.as_json import plain
-
-    if isinstance(found, Card):
-        shown: dict[str, Any] = plain(found)
-        return shown
-    if isinstance(found, Which):
-        candidates = [{"id": each.id, "kind": each.kind, "name": each.name} for each in found.candidates]
-        return {"asked": found.asked, "question": found.question, "candidates": candidates}
-    return {"asked": found.asked, "outcome": found.sentence}
 
 
 def open_lines(found: Which | Unknown) -> list[str]:

@@ -19,10 +19,11 @@ def tap(report: str, name: str | None, folder: str | None, json_to: str | None) 
 
     from lentic.cli import show_tap
     from lentic.keeper import tap as taps
+    from lentic.keeper.as_json import plain
 
     try:
         text = sys.stdin.read() if report == "-" else Path(report).read_text(encoding="utf-8-sig", errors="replace")
     except OSError as error:
         raise click.UsageError(f"{report} cannot be read: {error.strerror}.") from error
     where = where_of(name, folder, None) if name or folder else None
-    give(taps.tap(text, where), json_to, show_tap.tap_lines, show_tap.tap_json)
+    give(taps.tap(text, where), json_to, show_tap.tap_lines, plain)

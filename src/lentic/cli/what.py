@@ -21,6 +21,7 @@ def what(
     from lentic.catalogue.names import ALL_KINDS
     from lentic.cli import show, show_what
     from lentic.keeper import whatis
+    from lentic.keeper.json_what import what_json
 
     where = where_of(tank, folder, None) if tank or folder else None
     found = whatis.what(" ".join(name), kinds or ALL_KINDS, where)
@@ -28,6 +29,6 @@ def what(
     if json_to != "-":
         click.echo(show.lines(lines))
     if json_to:
-        show.write_json(show_what.what_json(found), json_to)
+        show.write_json(what_json(found), json_to)
     if not isinstance(found, Card):
         raise SystemExit(CANNOT_SAY)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import fields, is_dataclass
-from datetime import date, datetime
+from datetime import date, datetime, time
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
@@ -29,7 +29,7 @@ def plain(value: Any) -> Any:
         return None
     if isinstance(value, datetime):
         return value.isoformat(timespec="minutes")
-    if isinstance(value, date):
+    if isinstance(value, date | time):
         return value.isoformat()
     if is_dataclass(value) and not isinstance(value, type):
         return {each.name: plain(getattr(value, each.name)) for each in fields(value)}
