@@ -7,13 +7,12 @@ from datetime import UTC, datetime, timedelta
 import numpy as np
 import pytest
 
+from lentic.advice.company import ASK_FIRST, NO
 from lentic.advice.estimate import exactly
 from lentic.advice.planting import (
-    ASK_FIRST,
     CAREFUL,
     DIM,
     EATEN,
-    NO,
     OUT_OF_REACH,
     YES,
     Planting,
