@@ -8,10 +8,12 @@ from collections.abc import Callable, Iterator
 from contextlib import ExitStack
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
+from pathlib import Path
 from typing import Any
 
 import pytest
 
+from lentic.keeper import logbook
 from lentic.logbook.events import Change, Event, Power, Reading, Scrape, Siphon, without_voided
 
 Posts = Callable[..., Any]
@@ -63,6 +65,8 @@ def press(page: Any, step: str, value: str = "") -> None:
     """Press the large button of a step and wait for the next."""
     assert current(page) == step
     panel = page.locator(f"#{step}")
+    if panel.locator(".enough").is_visible():
+        panel.locator(".enough").click()
     if step == "scrape" and value:
         panel.locator(f"input[type=radio][name=value][value='{value}']").check(force=True)
     elif value:
@@ -127,6 +131,17 @@ def go_through_without_connection(stand: Stand, watched: Any) -> None:
     assert grades == [3.0]
 
 
+def count_buckets(page: Any) -> None:
+    """Count two buckets and take one back; a reload in between forgets none."""
+    for number in (1, 2):
+        page.get_by_role("button", name=f"Bucket {number} is full").click()
+    page.reload()
+    counted = page.locator("#siphon .counted")
+    assert counted.inner_text() == "2"
+    page.get_by_role("button", name="Take one back").click()
+    assert counted.inner_text() == "1"
+
+
 def finish(stand: Stand, page: Any) -> None:
     """Wait for the heater, leave a step out, and close with the power on again."""
     press(page, "leaves")
@@ -134,17 +149,22 @@ def finish(stand: Stand, page: Any) -> None:
     assert page.locator("#siphon .main").is_disabled()
     stand.later(15)
     page.reload()
+    count_buckets(page)
     press(page, "siphon")
     page.locator("#rinse summary").click()
     page.locator("#rinse").get_by_label("No time").check()
     page.get_by_role("button", name="Leave this step out").click()
     page.wait_for_selector("#refill:not([hidden])", timeout=LONG_MS)
-    assert page.locator("#refill input[name=value]").input_value() == "45"
+    for number in (1, 2):
+        page.get_by_role("button", name=f"Bucket {number} is in").click()
     page.get_by_role("link", name="Pause").locator("visible=true").click()
     stop = page.locator(".standing")
     assert "Stop" in stop.inner_text()
     assert "The power has been off since 10:03. On again by 12:03." in stop.inner_text()
     stop.click()
+    assert page.locator("#refill .counted").inner_text() == "2"
+    page.locator("#refill .enough").click()
+    assert page.locator("#refill input[name=value]").input_value() == "18", "two of five buckets of 45 L"
     press(page, "refill", "44")
     for step in ("back", "power_on", "running", "wash"):
         press(page, step)
@@ -247,6 +267,33 @@ def test_a_press_that_was_kept_keeps_its_time(own: Any, posts: Posts) -> None:
     )  # fmt: skip
     assert answer.json()["refused"] == "That session is closed. Nothing was written."
     assert not answer.json()["open"]
+
+
+def test_power_left_off_is_said_on_every_page_of_every_tank(
+    plain: Any, tmp_path: Path, clients: Callable[..., Any], posts: Posts
+) -> None:
+    now = [BEGUN]
+    shelf = tmp_path / "shelf"
+    shelf.mkdir()
+    (shelf / "tank.toml").write_text('format = "lentic-tank-1"\nname = "Shelf"\n[tank]\nwater_l = 60.0\n')
+    (shelf / "log.csv").write_text("time,kind,what,amount,unit,note\n")
+    logbook.import_folder(shelf, BEGUN, plain.home)
+    with clients(plain.app(clock=lambda: now[0])) as client:
+        fields = {"tank": plain.tank, "what": "begin"}
+        posts(client, "/do/upkeep", **fields)
+        key = client.app.state.desk.store.sessions(plain.tank, only_open=True)[-1].key
+        for number, step in enumerate(("look", "prepare", "power_off")):
+            posts(client, "/do/upkeep", tank=plain.tank, session=key, number=number, what="done", step=step)
+        posts(client, "/tanks", tank="Shelf")
+        page = client.get("/log").text
+        assert f"The power at {plain.tank} has been off since 10:00. On again by 12:00." in page
+        assert "/do/upkeep?tank=Loft%20tank" in page
+        assert "Upkeep of this week" in client.get("/do/upkeep").text, "the other tank has its own upkeep"
+        now[0] += timedelta(hours=3)
+        assert "Time was up at 12:00" in client.get("/").text
+        late = client.get(f"/do/upkeep?tank={plain.tank}").text
+        assert "pour its water away" in late
+        assert "See where juniper is" in late
 
 
 def token(client: Any) -> dict[str, str]:

@@ -52,8 +52,13 @@ class Around:
     token: str
     here: bool
     now: datetime
-    session: Now | None = None
-    """The upkeep that is open at this tank; with the power off no page lets it be forgotten."""
+    sessions: tuple[Now, ...] = ()
+    """Every upkeep that is open, this tank's first; with the power off no page lets it be forgotten."""
+
+    @property
+    def session(self) -> Now | None:
+        """The upkeep that is open at this tank."""
+        return next((session for session in self.sessions if session.tank == self.name), None)
 
     @property
     def under(self) -> str:
@@ -95,10 +100,18 @@ def around(request: Request) -> Around:
         preferences=preferences_of(desk.store.settings()), now=desk.now(),
         token=form_token(request.app.state.secret, request.scope.get("lentic_form", "")),
         here=bool(request.scope.get("lentic_here")),
-        session=open_now(desk.store, tank, desk.now()) if tank else None,
+        sessions=_open_sessions(desk, name),
     )  # fmt: skip
     request.state.around = found
     return found
+
+
+def _open_sessions(desk: Desk, name: str | None) -> tuple[Now, ...]:
+    """Return the sessions that are open at any tank; a log is read only where one is."""
+    names = sorted(desk.store.tanks(), key=lambda each: each != name)
+    there = [each for each in names if desk.store.sessions(each, only_open=True)]
+    found = (open_now(desk.store, desk.held(each).tank, desk.now()) for each in there)
+    return tuple(session for session in found if session is not None)
 
 
 def page(

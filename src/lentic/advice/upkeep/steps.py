@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from lentic.advice.routine import BUCKET_L
 from lentic.advice.upkeep.graph import Step, in_order, placed
 from lentic.advice.upkeep.situation import NewWater, Situation
@@ -17,6 +19,13 @@ CANISTER_H = 2.0
 """The film of a closed canister uses up its oxygen in about so long; common practice, no source. [h]"""
 BUCKET_MIN = 3.0
 """One bucket filled, matched, carried and poured; common practice, no source. [min]"""
+
+
+def buckets_of(step: Step) -> int:
+    """Return how many buckets a step moves; none where its litres are not known."""
+    if step.id not in ("siphon", "refill") or not step.amount:
+        return 0
+    return math.ceil(step.amount / BUCKET_L)
 
 
 def steps_for(situation: Situation) -> tuple[Step, ...]:

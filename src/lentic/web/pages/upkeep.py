@@ -6,12 +6,14 @@ import re
 from dataclasses import dataclass
 from datetime import timedelta
 from typing import Any
+from urllib.parse import urlencode
 
 from fastapi import APIRouter, Request
 from fastapi.responses import JSONResponse, RedirectResponse, Response
 
+from lentic.advice.routine import BUCKET_L
 from lentic.advice.upkeep.graph import EFFECTS
-from lentic.advice.upkeep.steps import CANISTER_H
+from lentic.advice.upkeep.steps import CANISTER_H, buckets_of
 from lentic.advice.words import GRADES
 from lentic.keeper import upkeep
 from lentic.keeper.calendar import AHEAD_D
@@ -57,6 +59,9 @@ class Panel:
     field: Field | None
     then: str
     lowers: bool
+    buckets: int
+    bucket: str
+    """What one bucket holds, in the keeper's unit."""
 
 
 @router.get(PATH)
@@ -87,7 +92,7 @@ def _before(request: Request, name: str, amount: str, status: int = 200) -> Resp
     return page(
         request, "upkeep.html", title="Upkeep", place="Today", asked=coming, view=planned.view, unit=unit,
         amount=amount if trouble or amount else "" if usual is None else _plain(shown(usual)), trouble=trouble,
-        given=bool(amount) and not trouble, cautions=planned.cautions, status=status,
+        given=bool(amount) and not trouble, cautions=planned.cautions, action=_path(name), status=status,
     )  # fmt: skip
 
 
@@ -113,7 +118,7 @@ def _session(
         refused=refused, typed=typed or {}, grades=[grade.removeprefix("a ") for grade in GRADES], reasons=REASONS,
         moment=tank and tank.local_time(moment), zone=tank.zone.key if tank else "UTC", canister_h=CANISTER_H,
         spent=_spent(now, moment - now.begun), things=off.step.title.partition(": ")[2] if off else "",
-        by=next((r for r in now.reminders if r.by), None), status=status,
+        by=next((r for r in now.reminders if r.by), None), action=_path(now.tank), status=status,
     )  # fmt: skip
 
 
@@ -127,12 +132,14 @@ def _spent(now: Now, since: timedelta) -> str:
 def _panels(request: Request, now: Now) -> list[Panel]:
     left = [(place, state) for place, state in enumerate(now.steps, start=1) if state.state == "open"]
     found = []
+    unit, _, shown = typed_in("L", around(request).preferences)
+    each = f"{_plain(shown(BUCKET_L))} {unit}"
     for index, (place, state) in enumerate(left):
         first, _, rest = re.sub(r"(?<=[.?])\s", "\n", state.step.text, count=1).partition("\n")
         then = left[index + 1][1].step.title if index + 1 < len(left) else "close the session"
         found.append(Panel(
             place=place, state=state, first=first, rest=rest, field=_field(request, state), then=then,
-            lowers=EFFECTS[state.step.id].lowers,
+            lowers=EFFECTS[state.step.id].lowers, buckets=buckets_of(state.step), bucket=each,
         ))  # fmt: skip
     return found
 
@@ -176,7 +183,7 @@ def _begin(request: Request, where: Where, form: Form) -> Response:
         return _before(request, str(where.name), form.text("amount"))
     coming = desk_of(request).ask(str(where.name), "forecast", days=AHEAD_D)
     upkeep.begin(where, litres, coming.view, may_fit=False)
-    return RedirectResponse(PATH, status_code=303)
+    return RedirectResponse(_path(form.text("tank")), status_code=303)
 
 
 def _pressed(request: Request, where: Where, what: str, form: Form) -> Now:
@@ -212,7 +219,12 @@ def _told(request: Request, now: Now | None, form: Form, refused: str) -> Respon
         shown = session_json(now) if now else {"marks": 0, "steps": []}
         return JSONResponse({**shown, "open": now is not None, "refused": refused})
     if now is None:
-        return done(request, PATH, refused)
+        return done(request, _path(form.text("tank")), refused)
     if refused:
         return _session(request, now, refused, form.values(), status=422)
-    return RedirectResponse(PATH, status_code=303)
+    return RedirectResponse(_path(form.text("tank")), status_code=303)
+
+
+def _path(name: str) -> str:
+    """Return the address of a tank's upkeep, also where another tank is shown on the other pages."""
+    return f"{PATH}?{urlencode({'tank': name})}"

@@ -10,6 +10,7 @@ const LOCK_MS = 700;
 const WAIT_MS = 8000;
 const AGAIN_MS = 4000;
 const PATH = "/do/upkeep";
+const PAGE = `${PATH}?tank=${encodeURIComponent(main.dataset.tank)}`;
 let spare = [];
 
 const read = () => {
@@ -52,16 +53,72 @@ const tick = () => {
       if (waits) { button.dataset.waits = "yes"; } else { delete button.dataset.waits; }
       button.disabled = Boolean(waits);
       button.textContent = waits ? "Not yet" : "Done";
+      if (!waits) { pails(panel); }
     }
   }
 };
 
-// Wet glass presses twice: the large button rests a moment after each press.
+// Buckets are counted on the device: the large button takes one after the other, then the step is done.
+const BUCKETS = "lentic.buckets";
+let counts = {};
+const readCounts = () => {
+  try { counts = JSON.parse(localStorage.getItem(BUCKETS)) || {}; } catch { /* counted in the open page alone */ }
+  if (counts.session !== main.dataset.session) { counts = { session: main.dataset.session }; }
+};
+const count = (panel, number, enough) => {
+  counts[panel.id] = { number, enough };
+  try { localStorage.setItem(BUCKETS, JSON.stringify(counts)); } catch { /* counted in the open page alone */ }
+  pails(panel);
+};
+const counting = (panel) => {
+  const place = panel && panel.querySelector(".buckets");
+  if (!place) { return null; }
+  const of = Number(place.dataset.buckets);
+  const { number = 0, enough = false } = counts[panel.id] || {};
+  return { place, of, number, over: enough || number >= of };
+};
+const pails = (panel) => {
+  const state = counting(panel);
+  if (!state) { return; }
+  const { place, of, number, over } = state;
+  place.hidden = false;
+  place.querySelector(".counted").textContent = number;
+  place.querySelectorAll(".pail").forEach((pail, index) => { pail.setAttribute("class", `pail${index < number ? " full" : index === number && !over ? " next" : ""}`); });
+  const buttons = panel.querySelector(".counting");
+  buttons.hidden = number === 0 && over;
+  buttons.querySelector(".enough").classList.toggle("uncounted", over);
+  buttons.classList.toggle("one", over || number === 0);
+  buttons.querySelector(".less").classList.toggle("uncounted", number === 0);
+  const field = panel.querySelector(".count");
+  if (field) { field.classList.toggle("uncounted", !over); }
+  const rests = panel.querySelector(".pair:not(.counting)");
+  rests.classList.toggle("uncounted", !over && number > 0);
+  const button = panel.querySelector(".main");
+  if (!button.dataset.waits) { button.textContent = over ? "Done" : `Bucket ${number + 1} is ${place.dataset.word}`; }
+};
+readCounts();
+document.addEventListener("click", (event) => {
+  const panel = event.target.closest(".panel");
+  const state = counting(panel);
+  if (!state) { return; }
+  if (event.target.closest(".less")) { count(panel, Math.max(0, state.number - 1), false); }
+  if (event.target.closest(".enough")) {
+    // what was counted stands in the field, to be put right there
+    const field = panel.querySelector("[name=value]");
+    const whole = Number(field && field.value);
+    if (whole && state.number > 0 && state.number < state.of) { field.value = String(Math.round((10 * whole * state.number) / state.of) / 10); }
+    count(panel, state.number, true);
+    rest(panel);
+  }
+});
+
+// Wet glass presses twice: the buttons rest a moment after each press.
 const rest = (panel) => {
-  const button = panel && panel.querySelector(".huge");
-  if (!button || button.dataset.waits) { return; }
-  button.disabled = true;
-  setTimeout(() => { if (!button.dataset.waits) { button.disabled = false; } }, LOCK_MS);
+  for (const button of panel ? panel.querySelectorAll("form button") : []) {
+    if (button.dataset.waits) { continue; }
+    button.disabled = true;
+    setTimeout(() => { button.disabled = Boolean(button.dataset.waits); }, LOCK_MS);
+  }
 };
 
 const told = document.getElementById("offline");
@@ -158,7 +215,7 @@ const send = async () => {
       const more = answer.marks - press.number - 1;
       keep([...others(), ...mine().slice(1).map((each) => ({ ...each, number: each.number + more }))]);
     }
-    location.replace(PATH);
+    location.replace(PAGE);
   } catch {
     tell(waiting(mine()));
     rest(show());
@@ -172,6 +229,14 @@ document.addEventListener("submit", (event) => {
   const form = event.target;
   if (event.defaultPrevented || !form.classList.contains("press")) { return; }
   event.preventDefault();
+  delete form.dataset.sent;
+  const panel = form.closest(".panel");
+  const state = counting(panel);
+  if (state && !state.over && form.querySelector(".main")) {
+    count(panel, state.number + 1, false);
+    rest(panel);
+    return;
+  }
   const field = new FormData(form);
   const presses = mine();
   const what = field.get("what");
@@ -184,10 +249,11 @@ document.addEventListener("submit", (event) => {
     title: (what === "back" && waits ? waits.title : from && from.dataset.title) || step,
   }]);
   remember("lentic.pressed", "yes");
-  rest(form.closest(".panel"));
+  rest(panel);
   if (sending) { rest(show()); } else { send(); }
 });
 
+document.querySelectorAll(".panel").forEach(pails);
 tell(recall(TOLD));
 const first = show();
 if (recall("lentic.pressed")) { rest(first); }
