@@ -23,6 +23,10 @@ def trial_lines(trial: Trial) -> list[str]:
     ]
     if trial.seen_from is None:
         found.append("At your rhythm of readings it may not show in the time looked at; read oftener, or change more.")
+        if trial.would_take is not None:
+            found.append(
+                f"An effect {number(trial.would_take)} times as large as expected would show in 17 of 20 cases."
+            )
     else:
         what = "nitrate readings" if trial.goal == "nitrate" else "intervals between scrapings"
         found.append(f"It can be seen from {day_words(trial.seen_from)} at the earliest, with {trial.readings} {what}.")

@@ -54,6 +54,8 @@ class Trial:
     stop: tuple[str, ...]
     """When to end it at once."""
     expected: tuple[Expected, ...]
+    would_take: float | None = None
+    """Where it cannot be seen: how many times as large an effect would be. [-]"""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -94,7 +96,8 @@ def trial_from(begun: datetime, body: Mapping[str, Any]) -> Trial:
         begun=begun, factor=body["factor"], before=body["before"], after=body["after"], do=body["do"],
         goal=body["goal"],
         wanted=body["wanted"], seen_from=None if seen is None else date.fromisoformat(seen), readings=body["readings"],
-        ends=date.fromisoformat(body["ends"]), still=tuple(body["still"]), stop=tuple(body["stop"]), expected=expected,
+        ends=date.fromisoformat(body["ends"]), still=tuple(body["still"]), stop=tuple(body["stop"]),
+        expected=expected, would_take=body.get("would_take"),
     )  # fmt: skip
 
 

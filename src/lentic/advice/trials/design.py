@@ -12,7 +12,7 @@ import numpy.typing as npt
 from lentic.advice.forecast import UNITS, shown
 from lentic.advice.limits import limits_for
 from lentic.advice.routine import DIALS, Routine
-from lentic.advice.trials.effect import Compared, can_be_seen, sd_of_share
+from lentic.advice.trials.effect import Compared, can_be_seen, sd_of_share, times_too_small
 from lentic.advice.trials.sight import GOALS, NITRATE, SCRAPING, on_scraping, shows
 from lentic.learn.evidence import COLOUR_SD
 from lentic.learn.fit import Fit
@@ -51,6 +51,7 @@ def trial_of(
         goal=goal, wanted=GOALS[goal][1], seen_from=None if place is None else days[place], readings=readings,
         ends=days[last], still=tuple(STILL[dial] for dial in DIALS if dial != factors[0]), stop=_stops(fit),
         expected=tuple(_expected(quantity, control, changed) for quantity in KEPT),
+        would_take=None if place is not None else _would_take(fit, log, control, changed),
     )  # fmt: skip
 
 
@@ -71,16 +72,36 @@ def _goal(fit: Fit, log: Sequence[Event], control: Futures, changed: Futures) ->
     return goal, *known[goal]
 
 
+def _would_take(fit: Fit, log: Sequence[Event], control: Futures, changed: Futures) -> float | None:
+    """Return how many times as large an effect would have to be, by nitrate or by scrapings, whichever is nearer."""
+    last = len(control.days) - 1
+    count = max(int(last / float(np.exp(np.nanmedian(on_scraping(control, changed, last, (), 1).changed)))), 1)
+    places = _days_of_reading(log, len(control.days))
+    short = [
+        times_too_small(sd_of_share(_unread(fit, control, changed, places))),
+        times_too_small(sd_of_share(on_scraping(control, changed, last, (), count))),
+    ]
+    known = [each for each in short if each is not None]
+    return round(min(known), 1) if known else None
+
+
+def _days_of_reading(log: Sequence[Event], days: int) -> list[int]:
+    return [int(day) for day in np.arange(reading_every(log), days, reading_every(log))]
+
+
+def _unread(fit: Fit, control: Futures, changed: Futures, places: Sequence[int]) -> Compared:
+    """Return nitrate readings that are still to come."""
+    return Compared(
+        day=np.asarray(places, dtype=np.float64), observed=np.zeros(len(places)), sd=np.full(len(places), COLOUR_SD),
+        control=shows(fit, control, NITRATE, places), changed=shows(fit, changed, NITRATE, places),
+    )  # fmt: skip
+
+
 def _nitrate_seen(fit: Fit, log: Sequence[Event], control: Futures, changed: Futures) -> tuple[int | None, int]:
-    places = [int(day) for day in np.arange(reading_every(log), len(control.days), reading_every(log))]
+    places = _days_of_reading(log, len(control.days))
     for count in range(2, len(places) + 1):
-        some = places[:count]
-        made = Compared(
-            day=np.asarray(some, dtype=np.float64), observed=np.zeros(count), sd=np.full(count, COLOUR_SD),
-            control=shows(fit, control, NITRATE, some), changed=shows(fit, changed, NITRATE, some),
-        )  # fmt: skip
-        if can_be_seen(sd_of_share(made)):
-            return some[-1], count
+        if can_be_seen(sd_of_share(_unread(fit, control, changed, places[:count]))):
+            return places[count - 1], count
     return None, len(places)
 
 

@@ -130,6 +130,22 @@ def sd_of_share(compared: Compared) -> float | None:
     return float(information**-0.5)
 
 
+def times_too_small(sd: float | None) -> float | None:
+    """Return how many times as large an effect would have to be to be called one in 17 of 20 cases.
+
+    Parameters
+    ----------
+    sd : float or None
+        Error of the share. [-]
+
+    Returns
+    -------
+    float or None
+        At most one where it can be seen as it is; None where nothing is expected at all. [-]
+    """
+    return None if sd is None else sd * (ONE_SIDED_8 + POWER_85)
+
+
 def can_be_seen(sd: float | None) -> bool:
     """Tell whether an effect as expected would be called one in 17 of 20 cases.
 
@@ -143,7 +159,8 @@ def can_be_seen(sd: float | None) -> bool:
     bool
         Whether the error is small enough. [-]
     """
-    return sd is not None and sd <= 1.0 / (ONE_SIDED_8 + POWER_85)
+    short = times_too_small(sd)
+    return short is not None and short <= 1.0
 
 
 def _moments(compared: Compared) -> tuple[Array | None, Array, Array]:
