@@ -6,9 +6,11 @@ from fastapi import APIRouter
 
 from lentic.web.pages import (
     again,
+    animals,
     bring,
     calendar,
     cards,
+    check,
     decide,
     devices,
     log,
@@ -25,7 +27,7 @@ from lentic.web.pages import (
 
 PAGES: tuple[APIRouter, ...] = (
     today.router, bring.router, log.router, start.router, tank.router, tanks.router, devices.router, preferences.router,
-    why.router, number.router, decide.router, records.router, upkeep.router,
+    why.router, number.router, decide.router, animals.router, records.router, check.router, upkeep.router,
     cards.router, calendar.router, again.router,
 )  # fmt: skip
 """Every page, in the order in which addresses are looked up."""
