@@ -77,6 +77,22 @@ def test_work_that_was_given_up_is_told_and_can_be_asked_again(
         assert posts(client, "/again", key=key[1], back="//evil.example").headers["location"] == "/"
 
 
+def test_long_work_can_be_stopped_from_the_page(
+    loft: Any, tmp_path: Path, clients: Callable[..., Any], posts: Callable[..., Any]
+) -> None:
+    kept = loft.copy(tmp_path / "home")
+    with clients(kept.app()) as client:
+        desk: Desk = client.app.state.desk
+        desk.store.append(kept.tank, [desk.held(kept.tank).events[0]], kept.clock)
+        text = client.get("/").text
+        key = re.search(r'name="key" value="([^"]+)"', text)
+        assert "Stop. Keep the old numbers" in text
+        assert key is not None
+        assert posts(client, "/stop", key=key[1], back="/").headers["location"] == "/"
+        words = plain(client.get("/").text)
+        assert "You stopped this. Your log is untouched. The numbers are of 6 April" in words
+
+
 def test_the_tank_page_shows_facts_with_origin_and_what_was_assumed(client: Any) -> None:
     words = plain(client.get("/tank").text)
     assert "holds 263 L of real water, from your measures" in words

@@ -172,6 +172,31 @@ def test_work_that_ends_every_worker_is_given_up(stand: Stand) -> None:
     assert "log is untouched" in store.jobs()[0].said
 
 
+def test_work_is_stopped_and_the_old_number_stays(stand: Stand, monkeypatch: pytest.MonkeyPatch) -> None:
+    desk = stand.desk
+    desk.ask(stand.tank, "now", days=6)
+    stand.worker.once()
+    old = desk.ask(stand.tank, "now", days=6).view
+    desk.store.append(stand.tank, [desk.held(stand.tank).events[0]], NOW)
+    asked = desk.ask(stand.tank, "now", days=6)
+    assert asked.work is not None
+    key = asked.work.key
+
+    def stopped(where: Any, say: Callable[[str], None], **arguments: Any) -> Answer[Today]:
+        desk.stop(key)
+        say("Fitting this tank: 50 %")
+        raise AssertionError("it went on after it was stopped")
+
+    monkeypatch.setattr(desks, "function_of", lambda _: stopped)
+    assert stand.worker.once()
+    told = desk.ask(stand.tank, "now", days=6)
+    assert told.failed
+    assert told.view == old
+    assert told.work is not None
+    assert told.work.said == desks.STOPPED
+    assert not stand.worker.once(), "it is not taken up again by itself"
+
+
 def test_an_answer_to_an_older_log_does_not_end_the_newer_question(stand: Stand) -> None:
     desk = stand.desk
     desk.ask(stand.tank, "now", days=5)

@@ -51,6 +51,7 @@ ASKS: dict[str, str] = {
 }
 """What can be asked in the background: name -> keeper function `f(where, **arguments, say) -> Answer | NotYet`."""
 
+STOPPED = "You stopped this."
 STALE_S = 20.0
 """Work not heard of for so long is taken up by another worker. [s]"""
 BEAT_S = 2.0
@@ -193,6 +194,10 @@ class Desk:
             work=self.store.job(key), usual_s=float(usual) if usual else None,
         )  # fmt: skip
 
+    def stop(self, key: str) -> None:
+        """End a piece of work; the old answer stays until the log moves on or somebody asks again."""
+        self.store.stop(key, STOPPED)
+
     def again(self, tank: str, ask: str, **arguments: Any) -> None:
         """Try once more what was given up."""
         self.store.drop(key_of(tank, ask, arguments))
@@ -247,6 +252,10 @@ def function_of(ask: str) -> Callable[..., Answer[Any] | NotYet]:
     return found
 
 
+class NotWantedError(LenticError):
+    """The work was stopped, or the log has moved on and it is asked anew."""
+
+
 class Worker:
     """Takes work out of the queue of a store, one piece after the other."""
 
@@ -266,6 +275,8 @@ class Worker:
         beating.start()
         try:
             answer = self._answer(job, said)
+        except NotWantedError:
+            pass
         except LenticError as error:
             self.store.give_up(job.key, self.name, str(error))
         except Exception as error:  # a bug: it is told on the page and in the terminal, and the next work goes on
@@ -283,7 +294,8 @@ class Worker:
 
         def say(text: str) -> None:
             said[0] = text
-            self.store.tell(job.key, self.name, text, self.clock())
+            if not self.store.tell(job.key, self.name, text, self.clock()):
+                raise NotWantedError(f"Nobody waits for {asked['ask']} as it was asked any more.")
 
         where = Where(name=job.tank, clock=datetime.fromisoformat(asked["end"]), home=self.home)
         return function_of(asked["ask"])(where, **asked["arguments"], say=say)

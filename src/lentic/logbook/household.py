@@ -206,6 +206,11 @@ class Household(Store):
             mine = (JOBS.c.key == key) & (JOBS.c.worker == worker)
             connection.execute(JOBS.update().where(mine).values(state=FAILED, said=said, worker=None))
 
+    def stop(self, key: str, said: str) -> None:
+        """Have a piece of work ended; whoever is at it hears so at the next word."""
+        with self._writing() as connection:
+            connection.execute(JOBS.update().where(JOBS.c.key == key).values(state=FAILED, said=said, worker=None))
+
     def pick_up(self, before: datetime, worker: str | None = None) -> int:
         """Put back the work of a worker that ended, or of any not heard of since a moment; return how much."""
         lost = JOBS.c.beat < before if worker is None else JOBS.c.worker == worker
