@@ -1,4 +1,4 @@
-"""Rations, menus and loads against tables worked by hand and against the measurements they rest on."""
+"""Rations, menus and loads against tables worked by hand and against measurements; one world for all of them."""
 
 from __future__ import annotations
 

@@ -1,7 +1,8 @@
 """Every row of the two check tables: computed and compared with its own tolerance, or listed with a reason.
 
 The tables were gathered outside this project: each row names its source and how the value is known. A row
-whose source is a run of our own model is a regression and is not compared here.
+whose source is a run of our own model is a regression and is not compared here. The file is long because each row has
+its rule here, in the order of the tables.
 """
 
 import csv

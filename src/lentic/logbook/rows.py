@@ -1,4 +1,7 @@
-"""From the six cells of a line to an event and back: one small reader and one writer for each kind."""
+"""From the six cells of a line to an event and back: one small reader and one writer for each kind.
+
+Longer than other files: what a line of a kind may say is looked up here, its reader and its writer in one place.
+"""
 
 from __future__ import annotations
 

@@ -1,4 +1,7 @@
-"""Read and write tank.toml: each key has its place in a table; an unknown one is refused by name and line."""
+"""Read and write tank.toml: each key has its place in a table; an unknown one is refused by name and line.
+
+A little longer than other files, so that all keys stand in one place.
+"""
 
 from __future__ import annotations
 

@@ -1,4 +1,7 @@
-"""The algebra of water changes: what a share of fresh water does now, and where a habit of it leads."""
+"""The algebra of water changes: what a share of fresh water does now, and where a habit of it leads.
+
+More than half of the file is the description of its functions; they are one subject.
+"""
 
 import numpy as np
 
