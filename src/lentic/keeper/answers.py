@@ -21,6 +21,8 @@ from lentic.logbook.problems import Problem
 View = TypeVar("View")
 
 OWN_PLAN = "The plan.csv of the folder was followed; what it does not hold goes on as in the last eight weeks."
+AHEAD_D = 56
+"""Eight weeks: so far questions about what is to come look where nothing else is asked. [d]"""
 MOST_DAYS = 182
 """Slow drifts are carried so far ahead and no further. [d]"""
 WELL_KNOWN_D = 70

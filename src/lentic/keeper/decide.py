@@ -12,14 +12,13 @@ from lentic.advice.hazards.facts import reasons_in
 from lentic.advice.hazards.proposed import question_of_routine, through_the_gate
 from lentic.advice.plan import proposal_of
 from lentic.advice.routine import Routine
-from lentic.keeper.answers import Answer, ahead, checked_days
+from lentic.keeper.answers import AHEAD_D, Answer, ahead, checked_days
 from lentic.keeper.check import situation_in
 from lentic.keeper.fitted import Say, fitted, fitted_before
 from lentic.keeper.opening import AskError, NotYet, Opened, Where, open_store, open_tank
 from lentic.keeper.trials import TrialNow, book, keep
 from lentic.logbook.trials import Trial
 
-DAYS = 56
 AT_HAND = 2
 """Fitted tanks kept ready in memory. [-]"""
 _BENCHES: OrderedDict[str, Bench] = OrderedDict()
@@ -27,7 +26,7 @@ _LOCK = threading.Lock()
 
 
 def decide(
-    where: Where, days: int = DAYS, dials: Mapping[str, float] | None = None, say: Say | None = None
+    where: Where, days: int = AHEAD_D, dials: Mapping[str, float] | None = None, say: Say | None = None
 ) -> Answer[Decision] | NotYet:
     """Return going on as now beside the one change proposed, and beside the plan that the dials mean."""
     checked_days(days)

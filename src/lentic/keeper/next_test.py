@@ -9,12 +9,10 @@ from lentic.advice.judge import gaps_of
 from lentic.advice.next_test import NextTests, gain_of, tests_of
 from lentic.advice.plan import proposal_of
 from lentic.advice.routine import LEAST_RATION, Routine
-from lentic.keeper.answers import Answer, ahead
+from lentic.keeper.answers import AHEAD_D, Answer, ahead
 from lentic.keeper.fitted import Say, fitted
 from lentic.keeper.opening import NotYet, Where, open_tank
 from lentic.learn.forecast import futures
-
-DAYS = 56
 
 
 def next_test(where: Where, say: Say | None = None) -> Answer[NextTests] | NotYet:
@@ -26,8 +24,8 @@ def next_test(where: Where, say: Say | None = None) -> Answer[NextTests] | NotYe
     fit = fitted(opened, events, say=say)
     if say:
         say("Trying changes of the routine one by one on the same possible tanks.")
-    proposed = proposal_of(fit, opened.events, events, opened.begin, DAYS)
-    bench = Bench(fit, opened.events, events, opened.begin, DAYS)
+    proposed = proposal_of(fit, opened.events, events, opened.begin, AHEAD_D)
+    bench = Bench(fit, opened.events, events, opened.begin, AHEAD_D)
     turned, decision = _decision(bench, proposed.proposed.routine if proposed.proposed else None)
     now, then = (bench.measured_of(routine) for routine in (bench.now, turned))
     planted = bool(opened.tank.plants)

@@ -4,13 +4,11 @@ from __future__ import annotations
 
 from lentic.advice.forecast import forecast_of
 from lentic.advice.over_time import OverTime, over_time_of
-from lentic.keeper.answers import Answer, ahead
+from lentic.keeper.answers import AHEAD_D, Answer, ahead
 from lentic.keeper.fitted import Say, fitted
 from lentic.keeper.opening import NotYet, Where, open_tank
 from lentic.learn.forecast import futures
 from lentic.learn.past import past
-
-AHEAD_D = 56
 
 
 def over_time(where: Where, say: Say | None = None) -> Answer[OverTime] | NotYet:

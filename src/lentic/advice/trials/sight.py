@@ -10,6 +10,7 @@ from itertools import pairwise
 import numpy as np
 import numpy.typing as npt
 
+from lentic.advice.judge import LONGEST_D
 from lentic.advice.trials.effect import Compared
 from lentic.learn.evidence import COLOUR_SD, FIRST_STEP, FLOORS, MEQ_PER_DKH
 from lentic.learn.fit import Fit
@@ -27,8 +28,6 @@ GOALS: Mapping[str, tuple[str, int]] = {NITRATE: ("mg/L NO3", -1), SCRAPING: ("d
 """What a trial is judged by -> unit, and whether less (-1) or more (1) of it is wanted."""
 SCRAPING_SD = 0.3
 """How evenly a keeper scrapes: error of one interval as a logarithm; common practice, no source. [-]"""
-LONGEST_D = 60.0
-"""Intervals beyond are not told apart. [d]"""
 LEAST_SCRAPES = 2
 
 
