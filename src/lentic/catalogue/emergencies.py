@@ -20,10 +20,15 @@ ONLY = ("fish", "turtle", "canister", "filter", "heater", "plant_light")
 
 @dataclass(frozen=True, kw_only=True)
 class CardStep:
-    """One instruction; `only` names what must be in the tank for it to be shown."""
+    """One instruction; `only` names what must be in the tank for it to be shown, the rest what it does there."""
 
     do: str
     only: str | None = None
+    power: bool | None = None
+    """Whether the plugs are in after it; None leaves them as they are."""
+    hands: bool = False
+    change: float | None = None
+    """Share of the water that is changed. [-]"""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -70,7 +75,7 @@ def _card(raw: Mapping[str, Any], sources: Mapping[str, str]) -> Emergency:
     name = raw["id"]
     if raw["how"] not in HOW or raw["src"] not in sources:
         raise CatalogueError(f"{FILE}: card {name} needs `how` of {', '.join(HOW)} and a source of the file.")
-    steps = tuple(CardStep(do=step["do"], only=step.get("only")) for step in raw["steps"])
+    steps = tuple(CardStep(**step) for step in raw["steps"])
     calls = tuple(Call(when=call["when"], who=call["who"]) for call in raw["call"])
     strange = [step.only for step in steps if step.only not in (None, *ONLY)]
     strange += [call.who for call in calls if call.who not in CONTACTS]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from lentic.advice.away import VISIT_EVERY_D, Away
@@ -11,13 +11,16 @@ from lentic.advice.balance import balance_of
 from lentic.advice.cards.emergency import EmergencyCard, cards_for
 from lentic.advice.cards.explain import Explained, explained_of
 from lentic.advice.decide import Bench
+from lentic.advice.hazards.cards import stops_of_card
+from lentic.advice.hazards.facts import reasons_in
 from lentic.advice.vet import VetPage
 from lentic.catalogue.emergencies import CONTACTS, emergencies
 from lentic.keeper.animal import animal
-from lentic.keeper.answers import Answer, ahead
+from lentic.keeper.answers import AHEAD_D, Answer, ahead
 from lentic.keeper.away import away
+from lentic.keeper.check import situation_in
 from lentic.keeper.fitted import BOOKS_D, Say, fitted
-from lentic.keeper.opening import AskError, NotYet, Where, open_record, open_store, open_tank
+from lentic.keeper.opening import AskError, NotYet, Opened, Where, open_record, open_store, open_tank
 from lentic.learn.forecast import fewer
 from lentic.logbook.events import Reading
 from lentic.logbook.tank import Tank
@@ -25,7 +28,6 @@ from lentic.logbook.tank import Tank
 PEOPLE = ("keeper", "keeper_phone", "sitter", *CONTACTS, "switch", "things")
 """What can be noted for cards: names, telephone numbers, where main switch and things are."""
 KEY = "card_"
-AHEAD_D = 56
 LEVERS_ON = 96
 """So many of the possible tanks try the levers of the visitor's page. [-]"""
 
@@ -80,8 +82,15 @@ def emergency(
     if isinstance(opened, NotYet):
         return opened
     cards = cards_for(opened.tank, people_of(where, given))
-    chosen = tuple(card for card in cards if only is None or card.id == only)
+    chosen = tuple(_gated(card, opened) for card in cards if only is None or card.id == only)
     return Answer(view=Emergencies(tank=opened.tank.name, cards=chosen), problems=opened.problems)
+
+
+def _gated(card: EmergencyCard, opened: Opened) -> EmergencyCard:
+    """Return a card with what the hazard rules forbid of its steps in this very tank said on it."""
+    reasons = reasons_in(opened.events)
+    found = stops_of_card(emergencies()[card.id], situation_in(opened), opened.end, reasons)
+    return replace(card, dont=(*card.dont, *(each.message for each in found))) if found else card
 
 
 def sitter(
