@@ -49,7 +49,7 @@ def test_the_table_holds_the_numbers_of_the_drawing(client: Any) -> None:
     assert text.count('role="img"') == 2
 
 
-@pytest.mark.parametrize("path", ["/why", "/why/causes", "/decide"])
+@pytest.mark.parametrize("path", ["/why", "/why/causes", "/decide?litres=80"])
 def test_every_number_leads_to_its_source(client: Any, path: str) -> None:
     found = links(client.get(path).text)
     assert len(found) >= 3
