@@ -38,7 +38,7 @@ CHECKSUMS = {
 DIGESTS = {
     "foods": "2e4d7a2ca5a9",
     "plants": "504a96650f18",
-    "turtles": "8e3e78bc85f6",
+    "turtles": "84c6375660a1",
     "tankmates": "b6d72d7d28f3",
     "filter_media": "324d9255e150",
     "lamps": "2adc43a5347f",
