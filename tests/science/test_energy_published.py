@@ -2,7 +2,7 @@
 
 The table `tests/data/energy_published.csv` says for each row what was read: an abstract or a data file. A rate per gram
 is turned into energy by mass, 24 h and 20.08 J/mL of oxygen, a rate in watts by 86 400 s, both by 4184 J/kcal. The bar
-was eight animals within a quarter; it is not met, and these tests hold how far it is missed, so that decision 0060 and
+was eight animals within a quarter; it is not met, and these tests hold how far it is missed, so that decision 0061 and
 the page of trust cannot say anything else.
 """
 
