@@ -164,10 +164,6 @@ class Bench:
         """Return what a routine comes to in every possible tank."""
         return self.base if turned == self.now else self._lived(turned)[1]
 
-    def words_of(self, turned: Routine) -> str:
-        """Return what a routine asks of the keeper, without the full stop."""
-        return in_words(self.fit, self.now, turned, self.eaten_g).removesuffix(".")
-
     def column(self, key: str, title: str, turned: Routine) -> Column:
         """Return a plan with everything that is said of it."""
         if turned == self.now:

@@ -132,4 +132,4 @@ def _sentence(tests: Sequence[NextTest], decision: str, gain: Array) -> str:
     if not tests:
         side = "for" if float(gain.mean()) > 0.0 else "against"
         return f"No single test would change much: the possible tanks agree {side} it ({decision})."
-    return f"Test {tests[0].what} first, for: {decision}"
+    return f"Test {tests[0].what} first. The decision: {decision}."

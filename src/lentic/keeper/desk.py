@@ -41,6 +41,7 @@ ASKS: dict[str, str] = {
     "compare": "lentic.keeper.plan_texts:compare",
     "causes": "lentic.keeper.reasons:causes",
     "air": "lentic.keeper.slow:air",
+    "test": "lentic.keeper.next_test:next_test",
     "why": "lentic.keeper.why:why",
     "over_time": "lentic.keeper.over_time:over_time",
     "decide": "lentic.keeper.decide:decide",
@@ -159,7 +160,8 @@ class Desk:
     def opened(self, name: str) -> Opened | NotYet:
         """Return the tank ready for quick questions, as it will stand at the end of today."""
         held = self.held(name)
-        return opened_from(self.where(name, self.end_of_day(held.tank)), held.tank, held.events)
+        end = self.end_of_day(held.tank)
+        return self.once(name, "opened", lambda: opened_from(self.where(name, end), held.tank, held.events))
 
     def once(self, tank: str, what: str, work: Callable[[], Known]) -> Known:
         """Return what follows from a tank's log as it stands today; it is worked out once, here and now."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from lentic.advice.decide import Bench
+from lentic.advice.decide import Bench, title_of
 from lentic.advice.judge import gaps_of
 from lentic.advice.next_test import NextTests, gain_of, tests_of
 from lentic.advice.plan import proposal_of
@@ -40,6 +40,6 @@ def next_test(where: Where, say: Say | None = None) -> Answer[NextTests] | NotYe
 def _decision(bench: Bench, proposed: Routine | None) -> tuple[Routine, str]:
     """Return the change to decide on: the proposed one, or a fifth less food where none is."""
     if proposed is not None:
-        return proposed, f"{bench.words_of(proposed)} or go on as before."
+        return proposed, f"{title_of(bench.now, proposed).lower()}, or go on as before"
     less = replace(bench.now, ration=LEAST_RATION)
-    return less, "a fifth less food, or go on as before."
+    return less, "a fifth less food, or go on as before"
