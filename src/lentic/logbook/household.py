@@ -22,6 +22,7 @@ from lentic.logbook.tables import (
     RECEIPTS,
     SESSIONS,
     SETTINGS,
+    TANKS,
     TRIALS,
 )
 
@@ -146,11 +147,16 @@ class Household(Store):
 
     def stamp(self, name: str) -> str:
         """Return what changes whenever something is added to a tank's log or description."""
+        newest = sa.select(
+            TANKS.c.id,
+            sa.select(sa.func.max(DESCRIPTIONS.c.id)).where(DESCRIPTIONS.c.tank_id == TANKS.c.id).scalar_subquery(),
+            sa.select(sa.func.max(EVENTS.c.id)).where(EVENTS.c.tank_id == TANKS.c.id).scalar_subquery(),
+        ).where(TANKS.c.name == name)
         with self._reading() as connection:
-            tank_id = find_tank(connection, name)
-            last = connection.scalar(sa.select(sa.func.max(EVENTS.c.id)).where(EVENTS.c.tank_id == tank_id))
-            told = connection.scalar(sa.select(sa.func.max(DESCRIPTIONS.c.id)).where(DESCRIPTIONS.c.tank_id == tank_id))
-        return f"{tank_id}.{told or 0}.{last or 0}"
+            row = connection.execute(newest).first()
+            if row is None:
+                find_tank(connection, name)
+        return ".".join(str(each or 0) for each in row or ())
 
     def answers_like(self, prefix: str) -> dict[str, bytes]:
         """Return the computed answers whose key begins so."""
