@@ -162,7 +162,7 @@ def _findings(
 ) -> tuple[Finding, ...]:
     found: list[Finding] = []
     if mark_cm is None and tank.heater is not None:
-        found.append(ask("heater mark", "How many cm may the water fall before the heater shows? Give --mark-cm once."))
+        found.append(ask("heater mark", "How many cm may the water fall before the heater shows? Measure it once."))
     if concentration is not None and concentration.value > CREEP:
         told = f"What stays behind settles at {concentration.text}."
         do = "Change more, or top up half with demineralised water; never all of it, plants and shells need minerals."
