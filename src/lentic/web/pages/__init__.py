@@ -27,8 +27,8 @@ from lentic.web.pages import (
 )
 
 PAGES: tuple[APIRouter, ...] = (
-    today.router, bring.router, log.router, start.router, tank.router, tanks.router, devices.router, preferences.router,
-    why.router, number.router, decide.router, animals.router, lookups.router, records.router, check.router,
-    upkeep.router, cards.router, calendar.router, again.router,
+    today.router, bring.router, log.router, start.router, tank.router, tanks.router, devices.router,
+    preferences.router, why.router, number.router, decide.router, animals.router, lookups.router,
+    records.router, check.router, upkeep.router, cards.router, calendar.router, again.router,
 )  # fmt: skip
 """Every page, in the order in which addresses are looked up."""
