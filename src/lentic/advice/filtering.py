@@ -12,7 +12,7 @@ import numpy as np
 from lentic.advice.estimate import Estimate, between
 from lentic.advice.findings import Finding, ask
 from lentic.advice.habits import CLOGGED
-from lentic.advice.words import number
+from lentic.advice.words import day_words, number
 from lentic.catalogue import foods, media
 from lentic.learn.clogging import Clogging, Cycle, clogging_of
 from lentic.learn.removal import TO_WATER, AmmoniaTest, Capacity, Meal, capacity_of
@@ -193,7 +193,7 @@ def _findings(
         told = "The last flow fell at once: a leaf in the intake or the rotor, not dirt."
         found.append(Finding(what="flow", state="act", sentence=told, do="Unplug it, look at intake and rotor."))
     elif due is not None:
-        said = f"Due about {due[1]:%d %B} (8 in 10: {due[0]:%d %B} to {due[2]:%d %B})"
+        said = f"Due about {day_words(due[1])} (8 in 10: {day_words(due[0])} to {day_words(due[2])})"
         said += f", from {clogging.readings} flow readings."
         found.append(Finding(what="clean", state="act" if due[1] <= today else "fine", sentence=said))
     if bump is not None:
