@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from lentic.catalogue import Record, resolve
+from lentic.logbook.amounts import plain
 from lentic.logbook.events import (
     AnimalIn,
     AnimalOut,
@@ -51,11 +52,6 @@ LAMP_WORDS = {
     "plants": "Plant lamp", "basking": "Basking lamp", "uvb": "UVB lamp", "basking_uvb": "Basking lamp with UVB",
     "room": "Room lamp",
 }  # fmt: skip
-
-
-def plain(value: float) -> str:
-    """Return an amount as it would be written by hand."""
-    return f"{value:.6g}"
 
 
 @cache
