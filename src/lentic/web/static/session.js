@@ -43,6 +43,7 @@ const left = (ms) => {
 const tick = () => {
   for (const place of document.querySelectorAll("[data-until]")) {
     const until = Date.parse(place.dataset.until);
+    if (place.closest("#by") && until <= now()) { document.getElementById("off").classList.add("ground-stop"); }
     if (!Number.isNaN(until)) { place.textContent = until > now() ? left(until - now()) : place.dataset.over; }
   }
   for (const panel of document.querySelectorAll("[data-lowers]")) {
