@@ -368,9 +368,7 @@ class Household(Store):
                 .order_by(MARKS.c.session_key, MARKS.c.number)
             ).all()
         of = {row.key: tuple(m.body for m in marks if m.session_key == row.key) for row in rows}
-        return tuple(
-            Session(key=r.key, begun=r.begun, ended=r.ended, body=r.body, marks=of[r.key]) for r in rows
-        )
+        return tuple(Session(key=r.key, begun=r.begun, ended=r.ended, body=r.body, marks=of[r.key]) for r in rows)
 
 
 def _job(row: Any) -> Job:
