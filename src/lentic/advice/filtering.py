@@ -30,8 +30,10 @@ SAFE_SHARE = 3.0
 """Media are chosen so many times what the load needs; common practice, no source. [-]"""
 REGROWN_D = 3.0
 """A disturbed film is back after so many days; common practice, no source. [d]"""
-RINSED = {"half": 0.25, "all": 0.6, "floss": 0.05}
-"""Share of the film that a rinse in tank water disturbs; common practice, no source. [-]"""
+DISTURBED = 0.25
+"""Share of the film that works less for some days after half the media were rinsed in tank water.
+
+More than the share that is washed out for good (`lentic.model.jumps.RINSED`); common practice, no source. [-]"""
 RECENT_D = 21.0
 FINISHED_MG, FINISHED_H = 0.25, 24.0
 """A day after a full day's ammonia both ammonia and nitrite must lie below this; common practice. [mg/L N, h]"""
@@ -171,7 +173,7 @@ def _bump(load: Estimate | None, capacity: Capacity | None, litres: float | None
     if load is None or capacity is None or not litres:
         return None
     shares = [
-        max(load.value - (1.0 - RINSED["half"]) * c, 0.0) / litres for c in (capacity.p90, capacity.p50, capacity.p10)
+        max(load.value - (1.0 - DISTURBED) * c, 0.0) / litres for c in (capacity.p90, capacity.p50, capacity.p10)
     ]
     return between(shares[0], shares[1], shares[2], "mg/L N", "load less what the undisturbed film takes")
 

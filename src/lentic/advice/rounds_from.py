@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from datetime import datetime, timedelta
 from typing import Final
 
-from lentic.advice.habits import litres_of
+from lentic.advice.habits import READ_EVERY_D, litres_of
 from lentic.advice.hazards.facts_animals import shell_length, stage_of
 from lentic.advice.hazards.facts_log import latest, shown
 from lentic.advice.hazards.facts_today import as_of_now
@@ -18,8 +18,8 @@ from lentic.logbook.tank import Tank, Turtle
 
 WEEKS: Final = 4.0
 """What is fed and changed is that of so many last weeks."""
-NITRATE_D, KH_D, TEMPERATURE_D = 21.0, 45.0, 28.0
-"""So long a reading stands beside what is expected; common practice, no source. [d]"""
+OVERDUE: Final = 1.5
+"""A reading stands beside what is expected until so many times `READ_EVERY_D`; common practice, no source. [-]"""
 
 
 def kept_of(
@@ -43,7 +43,7 @@ def kept_of(
         return f"{tank.name}: no water was changed in the last four weeks; how much is changed in a week?"
     if water is None:
         return f"{tank.name}: how warm is the water?"
-    nitrate, kh = latest(events, "nitrate", now, NITRATE_D), latest(events, "kh", now, KH_D)
+    nitrate, kh = (latest(events, each, now, OVERDUE * READ_EVERY_D[each]) for each in ("nitrate", "kh"))
     return Kept(
         name=tank.name, litres=tank.water_litres, masses_g=tuple(known), water_c=water, food_g_d=fed[0], protein=fed[1],
         change_share=min(changed / tank.water_litres, 1.0), quarantine=quarantine, sick=sick,
@@ -74,7 +74,7 @@ def _fed(tank: Tank, feeds: Sequence[Feed]) -> tuple[float, float] | None:
 
 
 def _water_c(tank: Tank, events: Sequence[Event], now: datetime) -> float | None:
-    read = latest(events, "temperature", now, TEMPERATURE_D)
+    read = latest(events, "temperature", now, OVERDUE * READ_EVERY_D["temperature"])
     if read is not None:
         return read.value
     if tank.heater is not None and tank.heater.set_c is not None:

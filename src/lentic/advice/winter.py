@@ -27,7 +27,7 @@ CHECK_VALID_D = 120
 LEAST_AGE_D = 730
 """Hatchlings and yearlings are kept warm; common practice, no source."""
 SCALE_G = 2.0
-"""What the scale and a wet shell may be off by between two weighings; common practice, no source. [g]"""
+"""How far two weighings differ by the scale and a wet shell alone; common practice, no source. [g]"""
 WEIGH_EVERY_D = 10
 WARM = "Keeping it warm this winter is always allowed, and the safe choice where anything is open."
 

@@ -22,7 +22,7 @@ CALIPER_CM = 0.1
 """Error of calipers on a moving animal; common practice, no source. [cm]"""
 CURVE_SD = 0.015
 """How far an animal strays from a smooth curve, as a share of its length; common practice, no source."""
-GUT_SD = 0.04
+CONDITION_SD = 0.04
 """How far food, water and eggs move the mass of one animal; common practice, no source. [ln]"""
 HATCHLING_SD_CM = 1.0
 """Error of the length at hatching, because no single curve fits the first two years; common practice. [cm]"""
@@ -167,7 +167,8 @@ def _rows(prior: GrowthPrior, sights: Sequence[Sight], hatched_years: float | No
             rows.append((each.years, each.centimetres, sd, 0.0))
         if each.grams is not None:
             stands_for = float(length_from_mass(prior.coefficient, each.grams))
-            rows.append((each.years, stands_for, float(np.hypot(GUT_SD / 3.0, CURVE_SD)) * stands_for, stands_for))
+            spread = float(np.hypot(CONDITION_SD / 3.0, CURVE_SD))
+            rows.append((each.years, stands_for, spread * stands_for, stands_for))
     if hatched_years is not None:
         rows.append((hatched_years, prior.hatchling_cm, HATCHLING_SD_CM, 0.0))
     table = np.array(rows, dtype=np.float64).reshape(-1, 4)

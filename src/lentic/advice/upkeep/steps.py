@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from lentic.advice.routine import BUCKET_L
+from lentic.advice.routine import BUCKET_L, BUCKET_MINUTES
 from lentic.advice.upkeep.graph import Step, in_order, placed
 from lentic.advice.upkeep.situation import NewWater, Situation
 from lentic.advice.words import buckets, listed, number
@@ -17,8 +17,6 @@ SETTLE_MIN = 4.0
 """Loosened algae sink or drift so long before the siphon takes them; common practice, no source. [min]"""
 CANISTER_H = 2.0
 """The film of a closed canister uses up its oxygen in about so long; common practice, no source. [h]"""
-BUCKET_MIN = 3.0
-"""One bucket filled, matched, carried and poured; common practice, no source. [min]"""
 
 
 def buckets_of(step: Step) -> int:
@@ -229,7 +227,7 @@ def _siphon(s: Situation) -> Step:
         amount=litres,
         unit="" if litres is None else "L",
         asks="litres",
-        minutes=12 if litres is None else 4 + 0.5 * BUCKET_MIN * litres / BUCKET_L,
+        minutes=12 if litres is None else 4 + 0.5 * BUCKET_MINUTES * litres / BUCKET_L,
         text=f"Siphon the dirt first, then go on {mark}." + (" Keep one bucket of old water." if s.rinse.yes else ""),
         danger="Never start a siphon with the mouth. Used water goes down the toilet, not into a kitchen sink.",
         why="Scale, algae and dirt leave with this water.",
@@ -259,7 +257,7 @@ def _refill(s: Situation) -> Step:
         amount=litres,
         unit="" if litres is None else "L",
         asks="litres",
-        minutes=10 if litres is None else 2 + BUCKET_MIN * litres / BUCKET_L,
+        minutes=10 if litres is None else 2 + BUCKET_MINUTES * litres / BUCKET_L,
         text=f"Pour the new water in gently, {how}. Count the buckets."
         if litres is None
         else f"Pour in {buckets(litres)} gently, {how}. Count them.",
