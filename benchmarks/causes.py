@@ -2,7 +2,7 @@
 
 The bank comes from `python examples/make_bank.py BANK`; cause.json is read here only, after the answer was given. With
 `--rerun` every tank is fitted and lived through again without each suspected cause, as the program does when asked:
-about a quarter of an hour. Without it the log alone is weighed.
+about four minutes. Without it the log alone is weighed.
 """
 
 from __future__ import annotations
