@@ -68,7 +68,7 @@ def balance_lines(view: Balance) -> list[str]:
             if spread.p90 or spread.p10:
                 found.append(f"  {NAMES[flow]:<42} {ranged(spread, 'mg')}")
     closure = ", ".join(f"{element} {share:.1e}" for element, share in view.closure.items())
-    found += ["", f"Estimated from the log. What the flows of any possible tank leave over, of all that came in: {closure}."]
+    found += ["", f"Estimated from the log. What these flows leave over of all that came in: {closure}."]
     return found
 
 
