@@ -37,13 +37,13 @@ CHECKSUMS = {
 # letter shows; regressions like the above
 DIGESTS = {
     "foods": "2e4d7a2ca5a9",
-    "plants": "504a96650f18",
-    "turtles": "84c6375660a1",
-    "tankmates": "b6d72d7d28f3",
-    "filter_media": "324d9255e150",
-    "lamps": "2adc43a5347f",
+    "plants": "c1edf4cdc015",
+    "turtles": "4530ab89ca61",
+    "tankmates": "166c95e82c9d",
+    "filter_media": "d171b8c7f8d9",
+    "lamps": "2f820f5e220f",
     "conditioners": "5577f7a82520",
-    "plant_classes": "788bef418e22",
+    "plant_classes": "b21f339d5035",
 }
 
 # column sums of the numbers the water balance rests on; regressions like the above

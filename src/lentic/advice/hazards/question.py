@@ -162,7 +162,7 @@ def _lamp(record: Lamp) -> Question:
     if life is not None:
         sets |= {"lamp.uvb.any": True, "lamp.uvb.class_life_days": life.bounds[1] * MONTH_D}
         touches |= {"lamp.uvb.path", "lamp.uvb.uvi"}
-    if record.words("heat").startswith(_WARM_LAMPS) or "200 C" in record.words("hazard"):
+    if record.words("heat").startswith(_WARM_LAMPS) or "200 °C" in record.words("hazard"):
         touches |= {"lamp.reach_cm", "lamp.fixings", "lamp.over_water", "bask.surface_C"}
     return Question(
         words=(record.name,), sets=sets, touches=frozenset(touches),
