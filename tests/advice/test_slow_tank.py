@@ -11,12 +11,14 @@ from click.testing import CliRunner
 
 from lentic.advice.air import air_of
 from lentic.advice.cycling import cycling_of
-from lentic.advice.filtering import FilterState, closed_off, filter_of
+from lentic.advice.estimate import Estimate
+from lentic.advice.filtering import FilterState, _bump, closed_off, filter_of
 from lentic.advice.findings import Finding
 from lentic.advice.heat import Heat, cooling_curves, heat_of
 from lentic.advice.heat_wave import heat_day
 from lentic.advice.level import Level, level_of, lime_index
 from lentic.cli.main import cli
+from lentic.learn.removal import Capacity
 from lentic.logbook.events import Change, Event, Feed, Flow, Power, Reading, Rinse, TopUp
 from lentic.logbook.tank import Filter, Fish, Glass, Heater, Room, SourceWater, Tank
 
@@ -184,6 +186,20 @@ def test_the_filter_asks_acts_and_says_when_it_is_due() -> None:
     assert found.due is not None and abs((found.due[1] - NOW.date()).days - 25) <= 3
     assert found.load is not None and found.wanted_l is not None
     assert {f.what for f in found.findings} >= {"capacity", "clean", "treatment"}
+
+
+def test_half_the_media_rinsed_leave_what_the_rest_cannot_take() -> None:
+    """A quarter of the film works less for some days (common practice, no source): the rest is worked out by hand."""
+    load = Estimate(value=36.0, low=30.0, high=45.0, unit="mg N/d", origin="invented")
+    tight = Capacity(p10=32.0, p50=40.0, p90=48.0, used=0.9, at_least_only=False, tests=8)
+    bump = _bump(load, tight, 100.0)
+    assert bump is not None
+    # 36 - 0.75 x 48 = 0, 36 - 0.75 x 40 = 6, 36 - 0.75 x 32 = 12 mg of nitrogen in 100 L
+    assert (bump.low, bump.value, bump.high) == pytest.approx((0.0, 0.06, 0.12))
+    ample = replace(tight, p10=90.0, p50=120.0, p90=200.0)
+    quiet = _bump(load, ample, 100.0)
+    assert quiet is not None and quiet.high == 0.0
+    assert _bump(load, None, 100.0) is None and _bump(None, tight, 100.0) is None
 
 
 def test_cycling_never_says_done_with_nitrite_and_moves_with_tests() -> None:

@@ -131,6 +131,8 @@ def test_amounts_are_those_of_this_tank() -> None:
     # 0.5 mg/L x 36 L = 18 mg Cl2; 1.9 to 7 mg thiosulfate a mg: 34 to 126 mg (job sheet of dechlorination)
     assert "0.034 to 0.13 g of thiosulfate" in _by(steps, "prepare").text
     assert _by(steps, "refill").amount == 36.0
+    # 3.6 buckets of 10 L at 2.5 min each, as the plan counts them (common practice, no source)
+    assert _by(steps, "refill").minutes == pytest.approx(2.0 + 3.6 * 2.5)
     assert "plastic card" in _by(steps, "scrape").text
     assert "metal blade" in _by(steps, "scrape").text
     assert _by(steps, "thin").amount == 60.0
